@@ -1,0 +1,29 @@
+"""The family of errors that a person at the bench can act on; anything else is a fault of the program."""
+
+from __future__ import annotations
+
+__all__ = ["DoesNotFit", "GeometryError", "OutputError", "ProfileError", "RoomFileError", "TrimwrightError"]
+
+
+class TrimwrightError(Exception):
+    """Base of everything raised on purpose: the message says where, what is wrong, and what would be right."""
+
+
+class RoomFileError(TrimwrightError):
+    """The room file says something that cannot be: a bad key, value, unit or a room that does not close."""
+
+
+class ProfileError(TrimwrightError):
+    """A profile file is missing, malformed, or its outline cannot be a section."""
+
+
+class GeometryError(TrimwrightError):
+    """A shape that should be valid by construction is not; the message names the piece."""
+
+
+class DoesNotFit(TrimwrightError):
+    """The room and the trims are each right, but the trims cannot be fitted in it as asked."""
+
+
+class OutputError(TrimwrightError):
+    """The pack cannot be written where it was asked for; nothing was changed there."""

@@ -1,0 +1,192 @@
+"""The heart: one length of one trim on one wall, its two ends and its notches. All else is computed from it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+
+from trimwright.profile.outline import Bounds, Outline
+from trimwright.profile.section import Section
+from trimwright.room import Frame, Room
+
+__all__ = ["End", "Joint", "JointPolicy", "Material", "Notch", "Piece", "SetOut", "Side", "Stock", "Trim"]
+
+
+class Joint(StrEnum):
+    """How a piece ends."""
+
+    SQUARE = "square"
+    MITRE = "mitre"
+    COPE = "cope"
+    RETURN = "return"
+    SCARF = "scarf"
+
+
+class Side(StrEnum):
+    """Left or right as one faces the wall."""
+
+    LEFT = "left"
+    RIGHT = "right"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Material:
+    """What a trim is made of: density in kg/m³ and the colour it is shown in (#rrggbb)."""
+
+    name: str
+    density: float
+    colour: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stock:
+    """A length the shop sells, and its price if known."""
+
+    length: float
+    price: Decimal | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JointPolicy:
+    """The joint wanted at internal corners, external corners, free ends, and along a wall."""
+
+    internal: Joint
+    external: Joint
+    end: Joint
+    length: Joint
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trim:
+    """One trim of the room, placed: `outline` is the section in the wall frame (out, height above the floor)."""
+
+    name: str
+    letter: str
+    section: Section
+    outline: Outline
+    material: Material
+    walls: tuple[int, ...]
+    joints: JointPolicy
+    stock: tuple[Stock, ...]
+
+    @property
+    def edges(self) -> Bounds:
+        """Back, bottom, front and top of the placed section."""
+        return self.outline.bounds
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class End:
+    """One end of a piece: the vertical plane station + slope * out, and what it meets there.
+
+    `station` is where the plane meets out = 0. `corner` is the angle in the room where the end is at a corner
+    or a return (270 there). `mate` is the id of the piece it joins, if any. A cope keeps the plane of the mitre
+    that is cut first; its solid is that mitre less what the mate covers.
+    """
+
+    joint: Joint
+    station: float
+    slope: float = 0.0
+    corner: float | None = None
+    mate: str | None = None
+
+    def at(self, out: float) -> float:
+        """Station of the end plane at a distance out."""
+        return self.station + self.slope * out
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Notch:
+    """A slot for a pipe that crosses the section from bottom to top.
+
+    In plan it is a U: a half circle of `radius` round (`station`, `out`) carried straight to the back edge of
+    the section, or to its front edge, whichever `open` says. `width` = 2 * radius; `depth` is measured from
+    that edge to the bottom of the U. It spans the heights `bottom` to `top`.
+    """
+
+    pipe: str
+    station: float
+    out: float
+    radius: float
+    depth: float
+    open: str
+    bottom: float
+    top: float
+
+    @property
+    def width(self) -> float:
+        """Width of the slot along the wall."""
+        return 2 * self.radius
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """One length of one trim, in the frame it lies in.
+
+    `frame` is that of its wall, or of its return: a return turns back to the wall at a free end, and its
+    stations are counted along itself from left to right as one faces it.
+    """
+
+    id: str
+    trim: Trim
+    wall: int
+    frame: Frame
+    left: End
+    right: End
+    notches: tuple[Notch, ...] = ()
+    is_return: bool = False
+
+    def length_at(self, out: float) -> float:
+        """Length of the line at a distance out, between the end planes."""
+        return self.right.at(out) - self.left.at(out)
+
+    @property
+    def back_length(self) -> float:
+        """Length at the back edge of the section."""
+        return self.length_at(self.trim.edges.back)
+
+    @property
+    def front_length(self) -> float:
+        """Length at the front edge of the section."""
+        return self.length_at(self.trim.edges.front)
+
+    @property
+    def extent(self) -> tuple[float, float]:
+        """Least and greatest station reached by any part of the piece."""
+        back, _, front, _ = self.trim.edges
+        lows = (self.left.at(back), self.left.at(front))
+        highs = (self.right.at(back), self.right.at(front))
+        return (min(lows), max(highs))
+
+    @property
+    def length(self) -> float:
+        """What is taken from stock: the greatest extent along the axis."""
+        low, high = self.extent
+        return high - low
+
+    def end(self, side: Side) -> End:
+        """The end on one side."""
+        return self.left if side is Side.LEFT else self.right
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetOut:
+    """The whole job decided: the room, its trims in order of placement, the pieces clockwise, the fitting order."""
+
+    room: Room
+    trims: tuple[Trim, ...]
+    pieces: tuple[Piece, ...]
+    order: tuple[str, ...]
+    notes: tuple[str, ...] = ()
+
+    def piece(self, piece_id: str) -> Piece:
+        """The piece with an id. Raises KeyError if there is none."""
+        for piece in self.pieces:
+            if piece.id == piece_id:
+                return piece
+        raise KeyError(piece_id)
+
+    def of_trim(self, trim: Trim) -> tuple[Piece, ...]:
+        """The pieces of one trim, clockwise."""
+        return tuple(p for p in self.pieces if p.trim.name == trim.name)

@@ -1,0 +1,21 @@
+"""Every tolerance of the program, in one place, each with its meaning. Millimetres unless the name says otherwise."""
+
+from __future__ import annotations
+
+COINCIDENT = 1e-6
+"""Two points of an outline nearer than this are one point."""
+
+TOUCH = 1e-3
+"""Two faces nearer than this touch: a rail on a casing rests on it and does not cross it."""
+
+CHORD = 0.02
+"""Largest distance between a true arc and the chord that stands for it in meshes and on paper."""
+
+CLOSING = 5.0
+"""A room whose walls miss their start by less than this is taken as closed; the gap is shared out."""
+
+OVERLAP_AREA = 0.01
+"""Two sections that share less than this area (mm²) are taken to touch."""
+
+TRACE = 0.05
+"""A traced outline is simplified to within this distance of what was drawn."""
