@@ -1,0 +1,45 @@
+"""A sheet of paper: views of drawings at a scale, and marks of its own in paper millimetres."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from trimwright.drawing.marks import Drawing, Mark
+from trimwright.profile.outline import Point
+
+__all__ = ["Sheet", "View"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class View:
+    """A drawing seen through a window on the sheet.
+
+    Model point `model` falls on paper point `paper`; `scale` is paper over model (0.05 for 1:20). Nothing is
+    drawn outside `window` (left, bottom, right, top in paper mm); None: no clipping.
+    """
+
+    drawing: Drawing
+    scale: float
+    model: Point
+    paper: Point
+    window: tuple[float, float, float, float] | None = None
+
+    def to_paper(self, point: Point) -> Point:
+        """Paper position of a model point."""
+        return (
+            self.paper[0] + (point[0] - self.model[0]) * self.scale,
+            self.paper[1] + (point[1] - self.model[1]) * self.scale,
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """One sheet: `width` x `height` paper mm, origin bottom left, y up."""
+
+    name: str
+    title: str
+    width: float
+    height: float
+    views: tuple[View, ...] = ()
+    marks: tuple[Mark, ...] = ()
+    description: str = ""
