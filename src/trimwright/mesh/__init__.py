@@ -1,0 +1,1 @@
+"""Triangles of the pieces and of the room, without the kernel."""

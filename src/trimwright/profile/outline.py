@@ -164,9 +164,7 @@ def chord_points(arc: Arc, tolerance: float) -> list[Point]:
     points = []
     for k in range(1, count):
         x, y = arc.at(k / count)
-        points.append(
-            (arc.centre[0] + (x - arc.centre[0]) * stretch, arc.centre[1] + (y - arc.centre[1]) * stretch)
-        )
+        points.append((arc.centre[0] + (x - arc.centre[0]) * stretch, arc.centre[1] + (y - arc.centre[1]) * stretch))
     points.append(arc.end)
     return points
 

@@ -1,0 +1,1 @@
+"""How to set the saw for each end."""
