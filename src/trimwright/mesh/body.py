@@ -1,0 +1,40 @@
+"""What a viewer or a picture needs of a thing in the room: its triangles, its colour and what it is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+import numpy.typing as npt
+
+__all__ = ["Body", "Kind"]
+
+
+class Kind(StrEnum):
+    """What a body is: a piece of trim, a surface of the room, or a thing on a wall."""
+
+    TRIM = "trim"
+    WALL = "wall"
+    FLOOR = "floor"
+    CEILING = "ceiling"
+    OPENING = "opening"
+    PIPE = "pipe"
+    FITTING = "fitting"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Body:
+    """Triangles in room coordinates (x and y of the plan, z the height, mm), wound anticlockwise seen from outside.
+
+    Walls, floor and ceiling may be one-sided: they are then wound to be seen from within the room. `colour` is
+    #rrggbb. `trim` and `piece` name what a body of kind trim is part of; else they are empty.
+    """
+
+    name: str
+    vertices: npt.NDArray[np.float64]
+    faces: npt.NDArray[np.int32]
+    colour: str
+    kind: Kind
+    trim: str = ""
+    piece: str = ""
