@@ -14,6 +14,9 @@ CHORD = 0.02
 CLOSING = 5.0
 """A room whose walls miss their start by less than this is taken as closed; the gap is shared out."""
 
+CLOSING_ANGLE = 2.0
+"""Degrees by which the corner angles of a closed room may miss (n - 2) * 180 before one of them is taken as wrong."""
+
 OVERLAP_AREA = 0.01
 """Two sections that share less than this area (mm²) are taken to touch."""
 

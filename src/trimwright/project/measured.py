@@ -1,0 +1,220 @@
+"""From the tables of a room file to a `Room` whose parts agree with each other."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+
+from trimwright.errors import RoomFileError
+from trimwright.project.models import FittingTable, OpeningTable, PipeTable, RoomFile
+from trimwright.project.read import nearest
+from trimwright.room import Corner, Fitting, Frame, Opening, Pipe, PlanPoint, Room, Wall
+from trimwright.survey.closing import closing_gap, on_first_wall, shared_out, walk
+from trimwright.tolerance import CLOSING, CLOSING_ANGLE, TOUCH
+
+__all__ = ["measured_room"]
+
+
+def measured_room(tables: RoomFile) -> Room:
+    """The room of a file. Raises RoomFileError that names the entry, without the file's path."""
+    points = _corner_points(tables)
+    closed = tables.room.closed
+    count = len(tables.wall)
+    walls = tuple(_wall(i, tables.wall[i].name, points[i], points[(i + 1) % len(points)]) for i in range(count))
+    _check_names(walls)
+    _check_simple(walls, closed)
+    corners = tuple(_corner(walls, k) if closed or k else None for k in range(count))
+    ceilings = _ceilings(tables, count if closed else count + 1)
+    index = {wall.name: wall for wall in walls}
+    return Room(
+        name=tables.room.name,
+        closed=closed,
+        walls=walls,
+        corners=corners,
+        ceilings=ceilings,
+        openings=tuple(_opening(t, f"[[opening]] {i}", index, min(ceilings)) for i, t in enumerate(tables.opening, 1)),
+        pipes=tuple(_pipe(t, index, max(ceilings)) for t in tables.pipe),
+        fittings=tuple(_fitting(t, index, max(ceilings)) for t in tables.fitting),
+    )
+
+
+def _corner_points(tables: RoomFile) -> tuple[PlanPoint, ...]:
+    """Plan points of the corners: as read, a closing gap within tolerance shared out by the compass rule."""
+    lengths = [w.length for w in tables.wall]
+    angles = [w.angle for w in tables.wall]
+    if not tables.room.closed:
+        return walk(lengths, angles)
+    if len(lengths) < 3:
+        raise RoomFileError("[[wall]]: a closed room needs at least three walls; for an open run set closed = false")
+    gap = closing_gap(lengths, angles)
+    if gap.size > CLOSING:
+        raise RoomFileError(
+            f"[[wall]]: the room does not close: after wall {len(lengths)} the walk ends {gap.direction} of where it"
+            f" began, {gap.size:.1f} mm away; up to {CLOSING:g} mm would be shared out.{_suspect(gap.angle_error)}"
+        )
+    if angles[-1] is not None and abs(gap.angle_error) > CLOSING_ANGLE:
+        raise RoomFileError(
+            f"[[wall]] {len(lengths)} ({tables.wall[-1].name}): the walls close, but its corner does not agree:"
+            f" it would have to be {angles[-1] - gap.angle_error:.1f} in the room, not {angles[-1]:.1f}"
+        )
+    return on_first_wall(shared_out(walk(lengths, angles))[:-1])
+
+
+def _suspect(angle_error: float) -> str:
+    """What the sum of the angles says about a room that does not close."""
+    if abs(angle_error) <= CLOSING_ANGLE:
+        return " The corners add up, so measure the lengths again."
+    return (
+        f" The corners add up to {abs(angle_error):.1f} degrees too {'much' if angle_error > 0 else 'little'}:"
+        " look for an internal corner written as external (or the reverse), or walls listed anticlockwise."
+    )
+
+
+def _wall(index: int, name: str, start: PlanPoint, end: PlanPoint) -> Wall:
+    length = math.dist(start, end)
+    return Wall(index, name, length, Frame(start, ((end[0] - start[0]) / length, (end[1] - start[1]) / length)))
+
+
+def _corner(walls: Sequence[Wall], k: int) -> Corner:
+    """The corner at the left end of wall k: its angle in the room from the headings of the two walls."""
+    before, after = walls[k - 1], walls[k]
+    (ax, ay), (bx, by) = before.frame.along, after.frame.along
+    turn_right = math.degrees(math.atan2(ay * bx - ax * by, ax * bx + ay * by))
+    angle = 180 - turn_right
+    if not 30 - TOUCH <= angle <= 330 + TOUCH:
+        raise RoomFileError(f"[[wall]] {before.name}: its corner would be {angle:.1f} degrees; 30 to 330 can be fitted")
+    return Corner(before.index, after.index, angle, after.start)
+
+
+def _ceilings(tables: RoomFile, corners: int) -> tuple[float, ...]:
+    ceiling = tables.room.ceiling
+    if isinstance(ceiling, float):
+        return (ceiling,) * corners
+    if len(ceiling) != corners:
+        raise RoomFileError(f"[room], ceiling: give one height, or one for each of the {corners} corners")
+    return tuple(ceiling)
+
+
+def _check_names(walls: Sequence[Wall]) -> None:
+    seen: dict[str, int] = {}
+    for wall in walls:
+        if wall.name in seen:
+            raise RoomFileError(
+                f"[[wall]] {wall.index + 1}: '{wall.name}' is already wall {seen[wall.name]}; rename one"
+            )
+        seen[wall.name] = wall.index + 1
+
+
+def _check_simple(walls: Sequence[Wall], closed: bool) -> None:
+    """No two walls cross or touch, other than neighbours at their corner."""
+    for a, b in _apart(walls, closed):
+        if _meet(a, b):
+            raise RoomFileError(
+                f"[[wall]]: '{a.name}' and '{b.name}' cross, so the room overlaps itself;"
+                " check the lengths, and which corners are internal and which external"
+            )
+
+
+def _apart(walls: Sequence[Wall], closed: bool) -> Iterator[tuple[Wall, Wall]]:
+    last = len(walls) - 1
+    for a in walls:
+        for b in walls[a.index + 2 :]:
+            if not (closed and a.index == 0 and b.index == last):
+                yield a, b
+
+
+def _meet(a: Wall, b: Wall) -> bool:
+    """True if the two plan segments share a point (orientation test, boxes first)."""
+    if max(a.start[0], a.end[0]) < min(b.start[0], b.end[0]) or max(b.start[0], b.end[0]) < min(a.start[0], a.end[0]):
+        return False
+    if max(a.start[1], a.end[1]) < min(b.start[1], b.end[1]) or max(b.start[1], b.end[1]) < min(a.start[1], a.end[1]):
+        return False
+    a1, a2 = (a.frame.locate(p)[1] for p in (b.start, b.end))
+    b1, b2 = (b.frame.locate(p)[1] for p in (a.start, a.end))
+    return a1 * a2 <= TOUCH * TOUCH and b1 * b2 <= TOUCH * TOUCH
+
+
+def _find(index: Mapping[str, Wall], name: str, entry: str) -> Wall:
+    if name not in index:
+        raise RoomFileError(f"{entry}, wall: there is no wall '{name}'{nearest(name, list(index))}")
+    return index[name]
+
+
+def _within(entry: str, wall: Wall, low: float, high: float) -> None:
+    """Stations on the wall, else an error that says by how much it is off."""
+    if low < -TOUCH or high > wall.length + TOUCH:
+        raise RoomFileError(
+            f"{entry}: reaches from {low:g} to {high:g} along wall '{wall.name}', which is {wall.length:.1f} long"
+        )
+
+
+def _opening(table: OpeningTable, entry: str, index: Mapping[str, Wall], ceiling: float) -> Opening:
+    wall = _find(index, table.wall, entry)
+    entry = f"{entry} ({table.kind} in '{table.wall}')"
+    _within(entry, wall, table.from_left, table.from_left + table.width)
+    if table.head <= table.sill:
+        raise RoomFileError(f"{entry}: its head at {table.head:g} is not above its sill at {table.sill:g}")
+    if table.head > ceiling + TOUCH:
+        raise RoomFileError(f"{entry}: its head at {table.head:g} is above the ceiling at {ceiling:g}")
+    return Opening(
+        wall=wall.index,
+        kind=table.kind,
+        station=table.from_left,
+        width=table.width,
+        sill=table.sill,
+        head=table.head,
+        architrave=table.architrave,
+        name=table.name,
+    )
+
+
+def _pipe(table: PipeTable, index: Mapping[str, Wall], ceiling: float) -> Pipe:
+    entry = f"[[pipe]] '{table.name}'"
+    wall = _find(index, table.wall, entry)
+    if table.out < table.diameter / 2:
+        raise RoomFileError(
+            f"{entry}: out {table.out:g} is wall to centre; a {table.diameter:g} pipe would be in the wall"
+        )
+    low = 0.0 if table.start is None else table.start
+    if table.from_left is not None:
+        high = ceiling if table.end is None else table.end
+        _within(entry, wall, table.from_left, table.from_left)
+        start, end = (table.from_left, table.out, low), (table.from_left, table.out, high)
+        if high > ceiling + TOUCH:
+            raise RoomFileError(f"{entry}: goes up to {high:g}, above the ceiling at {ceiling:g}")
+    else:
+        height = table.height or 0.0
+        high = wall.length if table.end is None else table.end
+        _within(entry, wall, low, high)
+        start, end = (low, table.out, height), (high, table.out, height)
+        if height > ceiling + TOUCH:
+            raise RoomFileError(f"{entry}: runs at {height:g}, above the ceiling at {ceiling:g}")
+    if high <= low:
+        raise RoomFileError(f"{entry}: 'to' ({high:g}) must be more than 'from' ({low:g})")
+    return Pipe(
+        wall=wall.index,
+        name=table.name,
+        start=start,
+        end=end,
+        diameter=table.diameter,
+        temperature=table.temperature,
+    )
+
+
+def _fitting(table: FittingTable, index: Mapping[str, Wall], ceiling: float) -> Fitting:
+    entry = f"[[fitting]] '{table.name}'"
+    wall = _find(index, table.wall, entry)
+    _within(entry, wall, table.from_left, table.from_left + table.width)
+    if table.top <= table.bottom:
+        raise RoomFileError(f"{entry}: its top at {table.top:g} is not above its bottom at {table.bottom:g}")
+    if table.top > ceiling + TOUCH:
+        raise RoomFileError(f"{entry}: its top at {table.top:g} is above the ceiling at {ceiling:g}")
+    return Fitting(
+        wall=wall.index,
+        name=table.name,
+        left=table.from_left,
+        right=table.from_left + table.width,
+        bottom=table.bottom,
+        top=table.top,
+        out=table.out,
+    )

@@ -1,0 +1,251 @@
+"""The room file as it may be written (format 1): one frozen model a table, limits beside each entry."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+
+from trimwright.project.units import length
+
+__all__ = [
+    "ClearanceTable",
+    "DiagonalTable",
+    "FittingTable",
+    "JointsTable",
+    "OffcutTable",
+    "OpeningTable",
+    "PaperTable",
+    "PipeTable",
+    "PricesTable",
+    "RoomFile",
+    "RoomTable",
+    "SawTable",
+    "StockTable",
+    "TrimTable",
+    "WallTable",
+]
+
+FARTHEST = 100_000.0
+"""No length in a room is taken to be more than this (mm): a slip of the decimal point."""
+
+Length = Annotated[float, BeforeValidator(length), Field(ge=-FARTHEST, le=FARTHEST)]
+Positive = Annotated[float, BeforeValidator(length), Field(gt=0, le=FARTHEST)]
+NotNegative = Annotated[float, BeforeValidator(length), Field(ge=0, le=FARTHEST)]
+Name = Annotated[str, Field(min_length=1, max_length=80)]
+CornerAngle = Annotated[float, Field(ge=30, le=330, allow_inf_nan=False)]
+Price = Annotated[Decimal, Field(ge=0, le=1_000_000, allow_inf_nan=False)]
+Place = float | str
+
+
+def _decimal(value: object) -> object:
+    """A price is decimal: what is written, not the binary float next to it."""
+    return Decimal(str(value)) if isinstance(value, int | float) and not isinstance(value, bool) else value
+
+
+Money = Annotated[Price, BeforeValidator(_decimal)]
+
+
+class Table(BaseModel):
+    """A table of the file: unknown keys refused, never changed after reading."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=False)
+
+
+class RoomTable(Table):
+    """`[room]`."""
+
+    name: Name
+    ceiling: Positive | list[Positive]
+    closed: bool = True
+    date: Annotated[str | None, Field(max_length=10, pattern=r"^\d{4}-\d{2}-\d{2}$")] = None
+
+
+class WallTable(Table):
+    """`[[wall]]`: the corner is the one at its right-hand end."""
+
+    name: Name
+    length: Positive
+    internal: CornerAngle | None = None
+    external: CornerAngle | None = None
+
+    @model_validator(mode="after")
+    def _one_corner(self) -> WallTable:
+        if self.internal is not None and self.external is not None:
+            raise ValueError("give the corner once, as internal or as external")
+        return self
+
+    @property
+    def angle(self) -> float | None:
+        """The corner at the right end measured in the room; None if it was not measured."""
+        return self.internal if self.external is None else 360 - self.external
+
+
+class DiagonalTable(Table):
+    """`[[diagonal]]`: a check between two corners; corner k is the left end of wall k."""
+
+    corners: tuple[Annotated[int, Field(ge=1)], Annotated[int, Field(ge=1)]]
+    length: Positive
+
+
+class OpeningTable(Table):
+    """`[[opening]]`."""
+
+    wall: Name
+    kind: Literal["door", "window", "opening"]
+    from_left: NotNegative
+    width: Positive
+    sill: NotNegative = 0
+    head: Positive
+    architrave: NotNegative = 0
+    name: str = Field(default="", max_length=80)
+
+
+class PipeTable(Table):
+    """`[[pipe]]`: vertical unless `direction` says horizontal; then `from` and `to` are stations."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+
+    wall: Name
+    name: Name
+    direction: Literal["vertical", "horizontal"] = "vertical"
+    from_left: NotNegative | None = None
+    height: NotNegative | None = None
+    out: Positive
+    diameter: Annotated[float, BeforeValidator(length), Field(gt=0, le=1000)]
+    start: NotNegative | None = Field(default=None, alias="from")
+    end: Positive | None = Field(default=None, alias="to")
+    temperature: Annotated[float | None, Field(ge=-50, le=400, allow_inf_nan=False)] = None
+
+    @model_validator(mode="after")
+    def _place(self) -> PipeTable:
+        if self.direction == "vertical" and (self.from_left is None or self.height is not None):
+            raise ValueError("a vertical pipe needs from_left (and no height)")
+        if self.direction == "horizontal" and (self.height is None or self.from_left is not None):
+            raise ValueError("a horizontal pipe needs height (and no from_left; from and to are stations)")
+        return self
+
+
+class FittingTable(Table):
+    """`[[fitting]]`: a box in the way."""
+
+    wall: Name
+    name: Name
+    from_left: NotNegative
+    width: Positive
+    bottom: NotNegative
+    top: Positive
+    out: Positive
+
+
+class StockTable(Table):
+    """One length the shop sells."""
+
+    length: Positive
+    price: Money | None = None
+
+
+Corner = Literal["cope", "mitre", "square"]
+
+
+class JointsTable(Table):
+    """`joints`: what is wanted at each kind of end; what is left out follows from the kind and the material."""
+
+    internal: Corner | None = None
+    external: Literal["mitre", "square"] | None = None
+    end: Literal["return", "square"] | None = None
+    length: Literal["scarf", "square"] | None = None
+
+
+class TrimTable(Table):
+    """`[[trim]]`."""
+
+    name: Name
+    profile: Name
+    size: dict[str, Positive | float] = {}
+    walls: Literal["all"] | list[Name] = "all"
+    back: Place | None = None
+    front: Place | None = None
+    bottom: Place | None = None
+    top: Place | None = None
+    joints: JointsTable = JointsTable()
+    material: Name | None = None
+    colour: Annotated[str | None, Field(pattern=r"^#[0-9a-fA-F]{6}$")] = None
+    stock: list[StockTable] = []
+
+    @model_validator(mode="after")
+    def _two_constraints(self) -> TrimTable:
+        if (self.back is None) == (self.front is None):
+            raise ValueError("give exactly one of back and front")
+        if (self.bottom is None) == (self.top is None):
+            raise ValueError("give exactly one of bottom and top")
+        return self
+
+
+class SawTable(Table):
+    """`[saw]`: what the saw can do; angles from square, each way."""
+
+    kerf: Annotated[float, BeforeValidator(length), Field(ge=0, le=20)] = 3.0
+    mitre_left: Annotated[float, Field(ge=0, le=70)] = 50.0
+    mitre_right: Annotated[float, Field(ge=0, le=70)] = 50.0
+    bevel_left: Annotated[float, Field(ge=0, le=60)] = 47.0
+    bevel_right: Annotated[float, Field(ge=0, le=60)] = 47.0
+    fence_height: NotNegative = 120.0
+    bed_depth: NotNegative = 300.0
+
+
+class PaperTable(Table):
+    """`[paper]`."""
+
+    size: Literal["A4", "A3", "A2", "Letter"] = "A3"
+    margin: Annotated[float, BeforeValidator(length), Field(ge=5, le=40)] = 10.0
+
+
+class PricesTable(Table):
+    """`[prices]`: currency, tax in per cent, and prices by the item's name."""
+
+    currency: str = Field(default="", max_length=8)
+    tax: Annotated[Decimal, BeforeValidator(_decimal), Field(ge=0, le=100)] = Decimal(0)
+    items: dict[str, Money] = {}
+
+
+class ClearanceTable(Table):
+    """`[clearance]`: the gaps wanted."""
+
+    pipe: NotNegative = 3.0
+    fitting: NotNegative = 5.0
+    opening: NotNegative = 0.0
+
+
+class OffcutTable(Table):
+    """`[[offcut]]`: a length already owned."""
+
+    trim: Name
+    length: Positive
+    count: Annotated[int, Field(ge=1, le=1000)] = 1
+
+
+class RoomFile(Table):
+    """The whole file."""
+
+    format: Literal[1]
+    room: RoomTable
+    wall: Annotated[list[WallTable], Field(min_length=1, max_length=500)]
+    diagonal: Annotated[list[DiagonalTable], Field(max_length=500)] = []
+    opening: Annotated[list[OpeningTable], Field(max_length=500)] = []
+    pipe: Annotated[list[PipeTable], Field(max_length=500)] = []
+    fitting: Annotated[list[FittingTable], Field(max_length=500)] = []
+    trim: Annotated[list[TrimTable], Field(min_length=1, max_length=40)]
+    saw: SawTable = SawTable()
+    paper: PaperTable = PaperTable()
+    prices: PricesTable = PricesTable()
+    clearance: ClearanceTable = ClearanceTable()
+    offcut: Annotated[list[OffcutTable], Field(max_length=500)] = []
+
+    @model_validator(mode="before")
+    @classmethod
+    def _format_first(cls, data: Any) -> Any:
+        if isinstance(data, dict) and data.get("format") != 1:
+            raise ValueError("the first line must be: format = 1")
+        return data

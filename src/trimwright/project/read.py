@@ -1,0 +1,126 @@
+"""Reads a room file and turns whatever is wrong with it into messages that name the table and the entry."""
+
+from __future__ import annotations
+
+import difflib
+import tomllib
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any, TypeVar
+
+from pydantic import BaseModel, ValidationError
+
+from trimwright.errors import RoomFileError
+from trimwright.project.models import RoomFile
+
+__all__ = ["LARGEST_FILE", "nearest", "read_room_file", "validate"]
+
+T = TypeVar("T", bound=BaseModel)
+
+LARGEST_FILE = 1_000_000
+"""A room file of more bytes than this is not a room file."""
+
+
+def read_room_file(path: Path) -> RoomFile:
+    """The checked contents of a room file. Raises RoomFileError that lists everything wrong with it."""
+    return validate(RoomFile, read_toml(path), path)
+
+
+def read_toml(path: Path) -> dict[str, Any]:
+    """The tables of a TOML file; one clear error if it cannot be read."""
+    try:
+        if path.stat().st_size > LARGEST_FILE:
+            raise RoomFileError(f"{path}: larger than 1 MB; a room file is a few kilobytes of text")
+        text = path.read_bytes().decode("utf-8")
+    except FileNotFoundError:
+        raise RoomFileError(f"{path}: no such file") from None
+    except OSError as error:
+        raise RoomFileError(f"{path}: cannot be read: {error.strerror}") from None
+    except UnicodeDecodeError:
+        raise RoomFileError(f"{path}: not a text file in UTF-8") from None
+    try:
+        return tomllib.loads(text)
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
+        raise RoomFileError(f"{path}: not valid TOML: {error or 'nested too deeply'}") from None
+
+
+def validate(model: type[T], data: Mapping[str, Any], path: Path) -> T:
+    """`data` as `model`, or a RoomFileError with a line for each fault."""
+    try:
+        return model.model_validate(data)
+    except ValidationError as error:
+        raise RoomFileError("\n".join(f"{path}: {line}" for line in _lines(model, data, error))) from None
+
+
+def nearest(word: str, known: Sequence[str]) -> str:
+    """' (did you mean ...?)' for the known word most like `word`, else the known words, else nothing."""
+    match = difflib.get_close_matches(word, known, n=1, cutoff=0.6)
+    if match:
+        return f"; did you mean '{match[0]}'?"
+    return f"; known are {', '.join(sorted(known))}" if known else ""
+
+
+def _lines(model: type[BaseModel], data: Any, error: ValidationError) -> list[str]:
+    """One line a place: where an entry may be one of several things, the first complaint is enough."""
+    lines: dict[str, str] = {}
+    for fault in error.errors():
+        where, what = _fault(model, data, fault)
+        lines.setdefault(where, where + what)
+    return list(lines.values())
+
+
+def _fault(model: type[BaseModel], data: Any, fault: Any) -> tuple[str, str]:
+    """One fault in words: where; what is wrong and what would be right."""
+    kind, parts = fault["type"], list(fault["loc"])
+    if kind == "missing":
+        return _place(model, data, parts[:-1])[0] + f"{parts[-1]} ", "is missing"
+    where, here, fields = _place(model, data, parts)
+    if kind == "extra_forbidden":
+        return where, f"unknown key{nearest(str(parts[-1]), fields)}"
+    message = str(fault["msg"]).removeprefix("Value error, ")
+    return where, f"{message[:1].lower()}{message[1:]}{_shown(here)}"
+
+
+def _shown(value: Any) -> str:
+    return f" (it is {value!r})" if isinstance(value, int | float | str) and len(repr(value)) < 60 else ""
+
+
+def _place(model: type[BaseModel], data: Any, parts: list[Any]) -> tuple[str, Any, list[str]]:
+    """Where in the file: '[[wall]] 2 (north), length: ', the value there, and the keys known beside it."""
+    words: list[str] = []
+    value: Any = data
+    fields = _keys(model)
+    current: type[BaseModel] | None = model
+    for depth, part in enumerate(parts):
+        if isinstance(value, Mapping):
+            if part not in value and depth < len(parts) - 1:
+                continue  # the name of a branch of a union, not a key of the file
+            if part not in value and part not in fields:
+                continue
+            fields = _keys(current) if current else fields
+            current = _model_of(current, str(part))
+            listed = isinstance(value.get(part), list) and depth == 0
+            tabled = isinstance(value.get(part), Mapping) and depth == 0
+            words.append(f"[[{part}]]" if listed else f"[{part}]" if tabled else str(part))
+            value = value.get(part)
+        elif isinstance(value, list) and isinstance(part, int) and part < len(value):
+            value = value[part]
+            name = value.get("name") if isinstance(value, Mapping) else None
+            words[-1] += f" {part + 1}" + (f" ({name})" if isinstance(name, str) else "")
+    return (", ".join(words) + ": " if words else "", value, fields)
+
+
+def _keys(model: type[BaseModel]) -> list[str]:
+    return [field.alias or name for name, field in model.model_fields.items()]
+
+
+def _model_of(model: type[BaseModel] | None, key: str) -> type[BaseModel] | None:
+    """The table model that lies under `key`, alone or in a list."""
+    field = model.model_fields.get(key) if model else None
+    stack: list[Any] = [field.annotation] if field else []
+    while stack:
+        kind = stack.pop()
+        if isinstance(kind, type) and issubclass(kind, BaseModel):
+            return kind
+        stack.extend(getattr(kind, "__args__", ()))
+    return None
