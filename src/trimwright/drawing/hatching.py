@@ -1,0 +1,40 @@
+"""Hatch lines cut to a closed area. Many programs drop hatch patterns from SVG, so hatching is drawn as lines."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from trimwright.profile.outline import Line, Outline, Point, Segment
+from trimwright.tolerance import CHORD
+
+__all__ = ["hatch_lines"]
+
+
+def hatch_lines(segments: Sequence[Segment], angle: float, spacing: float) -> tuple[Line, ...]:
+    """Parallel lines at `angle` degrees, `spacing` apart, inside the area (even-odd rule, arcs within CHORD).
+
+    Lines of equal angle and spacing fall on one lattice through the origin, so that neighbouring areas agree.
+    """
+    turn = math.radians(angle)
+    cos, sin = math.cos(turn), math.sin(turn)
+    points = Outline(tuple(segments)).points(CHORD)
+    turned = [(x * cos + y * sin, y * cos - x * sin) for x, y in points]
+    levels = [y for _, y in turned]
+    lines: list[Line] = []
+    for k in range(math.ceil(min(levels) / spacing), math.floor(max(levels) / spacing) + 1):
+        level = k * spacing
+        crossings = _crossings(turned, level)
+        for left, right in zip(crossings[::2], crossings[1::2], strict=True):
+            ends = [(x * cos - level * sin, x * sin + level * cos) for x in (left, right)]
+            lines.append(Line(ends[0], ends[1]))
+    return tuple(lines)
+
+
+def _crossings(polygon: Sequence[Point], level: float) -> list[float]:
+    """Where a horizontal line crosses a polygon; edges own their lower end, so vertices count once."""
+    found = []
+    for (ax, ay), (bx, by) in zip(polygon, [*polygon[1:], polygon[0]], strict=True):
+        if (ay <= level) != (by <= level):
+            found.append(ax + (level - ay) * (bx - ax) / (by - ay))
+    return sorted(found)

@@ -1,0 +1,149 @@
+"""Sheets as SVG at true size: width and height in mm, one user unit a millimetre."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Iterator
+from itertools import groupby
+from pathlib import Path
+from typing import Any
+
+import svgwrite
+
+from trimwright.drawing.font import FAMILY, clean, size
+from trimwright.drawing.layers import STYLES
+from trimwright.drawing.marks import Layer
+from trimwright.drawing.primitives import Area, Block, Label, Primitive, Stroke
+from trimwright.drawing.render import lower
+from trimwright.drawing.sheet import Sheet
+from trimwright.profile.outline import Arc, Point, Segment
+
+__all__ = ["svg_text", "write_svg"]
+
+
+def write_svg(sheet: Sheet, path: Path) -> None:
+    """Write one sheet; the same sheet gives the same bytes."""
+    path.write_text(svg_text(sheet), encoding="utf-8", newline="\n")
+
+
+def svg_text(sheet: Sheet) -> str:
+    """The sheet as an SVG document."""
+    # debug=False: svgwrite's check of every attribute doubles the time and knows less than a browser.
+    drawing = svgwrite.Drawing(
+        size=(f"{_number(sheet.width)}mm", f"{_number(sheet.height)}mm"),
+        viewBox=f"0 0 {_number(sheet.width)} {_number(sheet.height)}",
+        debug=False,
+        role="img",
+        font_family=FAMILY,
+        stroke_linecap="round",
+        stroke_linejoin="round",
+    )
+    drawing.set_desc(clean(sheet.title), clean(sheet.description) or None)
+    drawing.add(drawing.rect((0, 0), (sheet.width, sheet.height), fill="#ffffff"))
+    writer = _Writer(drawing, sheet.height)
+    for block in lower(sheet):
+        drawing.add(writer.block(block))
+    return f'<?xml version="1.0" encoding="utf-8"?>\n{drawing.tostring()}\n'
+
+
+class _Writer:
+    """Turns primitives into SVG elements; y runs down and names become unique ids."""
+
+    def __init__(self, drawing: Any, height: float) -> None:
+        self.drawing = drawing
+        self.height = height
+        self.taken: set[str] = set()
+
+    def block(self, block: Block) -> Any:
+        group = self.drawing.g(id=self.unique(block.name))
+        if block.title:
+            group.set_desc(clean(block.title))
+        if block.window:
+            left, bottom, right, top = block.window
+            clip = self.drawing.defs.add(self.drawing.clipPath(id=self.unique(f"{block.name} window")))
+            clip.add(self.drawing.rect(self.point((left, top)), (right - left, top - bottom)))
+            group["clip-path"] = clip.get_funciri()
+        for element in self.elements(block.items):
+            group.add(element)
+        return group
+
+    def elements(self, items: Iterable[Primitive]) -> Iterator[Any]:
+        """Neighbouring lines of one layer share a group, so that the layer's look is written once."""
+        for (kind, layer), run in groupby(items, lambda item: (type(item), getattr(item, "layer", None))):
+            if kind is Block:
+                yield from (self.block(item) for item in run if isinstance(item, Block))
+            elif kind is Stroke and layer is not None:
+                group = self.drawing.g(**_pen(layer))
+                for item in run:
+                    if isinstance(item, Stroke):
+                        group.add(self.drawing.path(d=self.path(item.segments, item.closed)))
+                yield group
+            else:
+                yield from (self.solid(item) for item in run if isinstance(item, Area | Label))
+
+    def solid(self, item: Area | Label) -> Any:
+        if isinstance(item, Area):
+            return self.drawing.path(d=self.path(item.segments, True), fill=item.colour)
+        x, y = self.point(item.position)
+        # textLength keeps the width right where the typeface has to be replaced by another.
+        turn = {"transform": f"rotate({_number(-item.angle)} {x} {y})"} if item.angle else {}
+        return self.drawing.text(
+            item.text,
+            x=[x],
+            y=[y],
+            font_size=_number(size(item.height)),
+            fill=STYLES[item.layer].colour,
+            textLength=_number(item.width),
+            lengthAdjust="spacingAndGlyphs",
+            **turn,
+        )
+
+    def path(self, segments: Iterable[Segment], closed: bool) -> str:
+        """Path data; a new start wherever one segment does not begin at the end of the last."""
+        parts: list[str] = []
+        pen: tuple[str, str] | None = None
+        for s in segments:
+            start, end = self.point(s.start), self.point(s.end)
+            if pen != start:
+                parts.append(f"M{start[0]} {start[1]}")
+            if isinstance(s, Arc):
+                radius, large = _number(s.radius), int(abs(s.sweep) > math.pi)
+                parts.append(f"A{radius} {radius} 0 {large} {int(s.clockwise)} {end[0]} {end[1]}")
+            else:
+                parts.append(f"L{end[0]} {end[1]}")
+            pen = end
+        return "".join(parts) + ("Z" if closed else "")
+
+    def point(self, point: Point) -> tuple[str, str]:
+        return _number(point[0]), _number(self.height - point[1])
+
+    def unique(self, name: str) -> str:
+        """A valid XML id that reads like the name; a number is added to one that is taken."""
+        slug = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-") or "part"
+        slug = slug if slug[0].isalpha() else f"n{slug}"
+        key, count = slug, 1
+        while key in self.taken:
+            count += 1
+            key = f"{slug}-{count}"
+        self.taken.add(key)
+        return key
+
+
+def _pen(layer: Layer) -> dict[str, str]:
+    style = STYLES[layer]
+    pen = {
+        "class": style.name,
+        "fill": "none",
+        "stroke": style.colour,
+        "stroke_width": _number(style.width),
+    }
+    if style.dashes:
+        pen["stroke_linecap"] = "butt"
+        pen["stroke_dasharray"] = " ".join(_number(d) for d in style.dashes)
+    return pen
+
+
+def _number(value: float) -> str:
+    """A number to 1e-4, as short as it can be."""
+    return f"{value:.4f}".rstrip("0").rstrip(".") if round(value, 4) else "0"
