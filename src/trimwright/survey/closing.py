@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from trimwright.room import PlanPoint
 
@@ -79,7 +80,7 @@ def shared_out(points: Sequence[PlanPoint], end: PlanPoint | None = None) -> tup
     end = points[0] if end is None else end
     gap_x, gap_y = points[-1][0] - end[0], points[-1][1] - end[1]
     so_far = [0.0]
-    for a, b in zip(points, points[1:], strict=False):
+    for a, b in pairwise(points):
         so_far.append(so_far[-1] + math.dist(a, b))
     if so_far[-1] == 0:
         return tuple(points)

@@ -1,0 +1,176 @@
+"""Least squares for points in a plane tied together by distances and by differences of bearing.
+
+Notation (the usual one of adjustment): J is the matrix of derivatives with every row divided by its standard
+deviation, b the same for observed less computed, J = QR. The step is R⁻¹Qᵀb; the cofactors of the coordinates are
+R⁻¹R⁻ᵀ; since QQᵀ projects onto what the coordinates can explain, 1 - |row of Q|² is how far a reading is checked by
+the others (its redundancy number). No normal equations are formed, so long rooms lose no digits.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["Array", "NotHeld", "Solution", "Tie", "jacobian", "solve", "values"]
+
+Array = NDArray[np.float64]
+
+NOT_HELD = 1e6
+"""A combination of coordinates less certain than this (mm) is held by nothing. Any room is far smaller."""
+
+STEP = 1e-7
+"""The iteration ends when no coordinate moves by more than this (mm)."""
+
+MOST_STEPS = 60
+
+
+class NotHeld(Exception):
+    """The ties leave some point free to move; for callers inside the survey, who can say what to measure."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tie:
+    """One equation: the distance between two points, or by how much the second of two lines turns from the first.
+
+    `points` is (p, q) for |pq|, or (p, q, r, s) for the bearing of rs less that of pq in degrees, counted
+    anticlockwise and known only to whole `period`s.
+    """
+
+    points: tuple[int, ...]
+    value: float
+    sd: float
+    period: float = 360.0
+
+
+@dataclass(frozen=True, slots=True)
+class Solution:
+    """The adjusted points, the residuals (observed less adjusted, in mm or degrees), and their statistics.
+
+    `basis` and `spread` are Q and R⁻¹ of the last step; `free` marks the coordinates that could move.
+    """
+
+    points: Array
+    residuals: Array
+    whitened: Array
+    basis: Array
+    spread: Array
+    free: NDArray[np.bool_]
+
+    @property
+    def redundancy(self) -> Array:
+        """How far each reading is checked by the others: 0 not at all, 1 wholly. They add up to the freedom."""
+        return np.asarray(np.clip(1 - np.einsum("ij,ij->i", self.basis, self.basis), 0.0, 1.0))
+
+    @property
+    def chi_square(self) -> float:
+        """Sum of squares of the residuals in units of their standard deviations."""
+        return float(self.whitened @ self.whitened)
+
+    @property
+    def freedom(self) -> int:
+        """Degrees of freedom: readings less unknowns."""
+        readings, unknowns = self.basis.shape
+        return int(readings - unknowns)
+
+    def covariance(self) -> Array:
+        """Covariance of all coordinates (x0, y0, x1, ...) with the standard deviations as given; fixed ones are 0."""
+        where = np.flatnonzero(self.free.ravel())
+        full = np.zeros((self.free.size, self.free.size))
+        full[np.ix_(where, where)] = self.spread @ self.spread.T
+        return full
+
+    def deviations(self, ties: Sequence[Tie]) -> Array:
+        """Standard deviation of what each tie measures, after adjustment."""
+        rows = jacobian(self.points, ties)[:, self.free.ravel()] @ self.spread
+        return np.asarray(np.sqrt(np.einsum("ij,ij->i", rows, rows)))
+
+
+def _split(ties: Sequence[Tie]) -> tuple[list[int], list[int]]:
+    """Row numbers of the distances and of the bearings."""
+    distances = [i for i, t in enumerate(ties) if len(t.points) == 2]
+    return distances, [i for i, t in enumerate(ties) if len(t.points) == 4]
+
+
+def values(points: Array, ties: Sequence[Tie]) -> Array:
+    """What each tie measures on these points; a bearing difference is brought within half a period of its reading."""
+    distances, turns = _split(ties)
+    found = np.zeros(len(ties))
+    if distances:
+        p, q = np.array([ties[i].points for i in distances]).T
+        found[distances] = np.hypot(*(points[q] - points[p]).T)
+    if turns:
+        p, q, r, s = np.array([ties[i].points for i in turns]).T
+        read = np.array([ties[i].value for i in turns])
+        period = np.array([ties[i].period for i in turns])
+        first, second = points[q] - points[p], points[s] - points[r]
+        turned = np.degrees(np.arctan2(second[:, 1], second[:, 0]) - np.arctan2(first[:, 1], first[:, 0]))
+        found[turns] = read + (turned - read + period / 2) % period - period / 2
+    return found
+
+
+def jacobian(points: Array, ties: Sequence[Tie]) -> Array:
+    """Derivatives of `values` by all coordinates (x0, y0, x1, ...), in mm or degrees per mm."""
+    distances, turns = _split(ties)
+    rows = np.zeros((len(ties), *points.shape))
+    if distances:
+        p, q = np.array([ties[i].points for i in distances]).T
+        line = points[q] - points[p]
+        unit = line / np.hypot(line[:, 0], line[:, 1])[:, None]
+        np.add.at(rows, (distances, q), unit)
+        np.add.at(rows, (distances, p), -unit)
+    if turns:
+        p, q, r, s = np.array([ties[i].points for i in turns]).T
+        for a, b, sign in ((p, q, -1.0), (r, s, 1.0)):
+            line = points[b] - points[a]
+            across = np.stack([-line[:, 1], line[:, 0]], axis=1)
+            slope = sign * np.degrees(across / np.sum(line**2, axis=1)[:, None])
+            np.add.at(rows, (turns, b), slope)
+            np.add.at(rows, (turns, a), -slope)
+    return rows.reshape(len(ties), -1)
+
+
+def solve(ties: Sequence[Tie], start: Array, free: NDArray[np.bool_]) -> Solution:
+    """Gauss-Newton from `start`, moving only the coordinates marked `free`; a step that makes the fit worse is halved.
+
+    Raises NotHeld if the ties do not fix every free coordinate.
+    """
+    if len(ties) < np.count_nonzero(free):
+        raise NotHeld
+    read = np.array([t.value for t in ties])
+    sds = np.array([t.sd for t in ties])
+    mask = free.ravel()
+    points = start.astype(float)
+    off = (read - values(points, ties)) / sds
+    for _ in range(MOST_STEPS):
+        basis, triangle = np.linalg.qr(jacobian(points, ties)[:, mask] / sds[:, None])
+        _refuse_loose(triangle)
+        step = np.zeros(mask.size)
+        step[mask] = np.linalg.solve(triangle, basis.T @ off)
+        points, off, moved = _downhill(points, step.reshape(points.shape), off, ties, read, sds)
+        if moved < STEP:
+            break
+    spread = np.linalg.solve(triangle, np.eye(len(triangle)))
+    return Solution(points, off * sds, off, basis, spread, free)
+
+
+def _refuse_loose(triangle: Array) -> None:
+    """Raise NotHeld if some combination of coordinates is held by nothing (a singular value of R is next to 0)."""
+    if triangle.size and np.linalg.svd(triangle, compute_uv=False)[-1] < 1 / NOT_HELD:
+        raise NotHeld
+
+
+def _downhill(
+    points: Array, step: Array, off: Array, ties: Sequence[Tie], read: Array, sds: Array
+) -> tuple[Array, Array, float]:
+    """The step, halved until the sum of squares does not grow; with the new misfits and how far it went."""
+    worst = float(off @ off)
+    for halving in range(12):
+        part = step / 2**halving
+        there = points + part
+        new = (read - values(there, ties)) / sds
+        if float(new @ new) <= worst * (1 + 1e-12) + 1e-18:
+            return there, new, float(np.abs(part).max(initial=0.0))
+    return points, off, 0.0

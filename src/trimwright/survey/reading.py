@@ -1,0 +1,122 @@
+"""What was read in the room: lengths, corner angles, diagonals, walls said to be parallel, each with its accuracy.
+
+A `Reading` is one number from the tape or the angle finder. Walls and corners are counted from 0 inside and from 1
+in words; corner k is the left end of wall k, and an open run has one corner more than it has walls.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from trimwright.survey.closing import SQUARE
+
+__all__ = [
+    "ANGLE_SD",
+    "ASSUMED_SD",
+    "LENGTH_SD",
+    "LENGTH_SD_PER_M",
+    "PARALLEL_SD",
+    "Kind",
+    "Reading",
+    "angle",
+    "assumed",
+    "diagonal",
+    "length",
+    "parallel",
+    "tape_sd",
+]
+
+LENGTH_SD = 1.5
+"""Standard deviation of any tape reading: the hook, the bend into a corner, the plaster."""
+
+LENGTH_SD_PER_M = 0.3
+"""What each further metre adds: sag, stretch, not quite level. Millimetres per metre."""
+
+ANGLE_SD = 0.3
+"""Standard deviation of a corner read with an angle finder, in degrees: its legs span a short bit of wall."""
+
+ASSUMED_SD = 1.5
+"""Standard deviation of a corner that is only taken as square, or as whatever it was built to be. Degrees."""
+
+PARALLEL_SD = 0.3
+"""Standard deviation of "these walls are parallel", in degrees."""
+
+
+class Kind(StrEnum):
+    """What sort of reading it is; the last three are in degrees, the first two in millimetres."""
+
+    LENGTH = "wall length"
+    DIAGONAL = "diagonal"
+    ANGLE = "corner angle"
+    ASSUMED = "assumed angle"
+    PARALLEL = "parallel walls"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """One reading: `at` holds the wall, the corner, the two corners or the two walls it was taken at."""
+
+    kind: Kind
+    at: tuple[int, ...]
+    value: float
+    sd: float
+
+    @property
+    def in_mm(self) -> bool:
+        """True for tape readings; the others are in degrees."""
+        return self.kind in (Kind.LENGTH, Kind.DIAGONAL)
+
+    @property
+    def unit(self) -> str:
+        """How its value is written: mm with a space, degrees without."""
+        return " mm" if self.in_mm else "°"
+
+    def named(self, walls: Sequence[str] = ()) -> str:
+        """The reading in words, with the walls' own names where there are any."""
+        first, *rest = self.at
+        match self.kind:
+            case Kind.LENGTH:
+                return f"the length of {_wall(first, walls)}"
+            case Kind.DIAGONAL:
+                return f"the diagonal {first + 1}-{rest[0] + 1}"
+            case Kind.PARALLEL:
+                return f"{_wall(first, walls)} parallel to {_wall(rest[0], walls)}"
+            case _:
+                return f"the angle of corner {first + 1}"
+
+
+def _wall(index: int, names: Sequence[str]) -> str:
+    """ "wall 2", or "wall 2 (door wall)" if it has a name."""
+    return f"wall {index + 1} ({names[index]})" if index < len(names) and names[index] else f"wall {index + 1}"
+
+
+def tape_sd(value: float) -> float:
+    """Standard deviation of a tape reading of this length."""
+    return LENGTH_SD + LENGTH_SD_PER_M * abs(value) / 1000
+
+
+def length(wall: int, value: float, sd: float | None = None) -> Reading:
+    """A wall's length along its face."""
+    return Reading(kind=Kind.LENGTH, at=(wall,), value=value, sd=tape_sd(value) if sd is None else sd)
+
+
+def diagonal(start: int, end: int, value: float, sd: float | None = None) -> Reading:
+    """The straight distance between two corners."""
+    return Reading(kind=Kind.DIAGONAL, at=(start, end), value=value, sd=tape_sd(value) if sd is None else sd)
+
+
+def angle(corner: int, value: float, sd: float = ANGLE_SD) -> Reading:
+    """A corner read with an angle finder, as it is in the room: internal below 180, external above."""
+    return Reading(kind=Kind.ANGLE, at=(corner,), value=value, sd=sd)
+
+
+def assumed(corner: int, value: float = SQUARE, sd: float = ASSUMED_SD) -> Reading:
+    """A corner nobody measured, taken for square (or for the angle it was built to)."""
+    return Reading(kind=Kind.ASSUMED, at=(corner,), value=value, sd=sd)
+
+
+def parallel(wall: int, other: int, sd: float = PARALLEL_SD) -> Reading:
+    """Two walls found or known to be parallel, whichever way they run."""
+    return Reading(kind=Kind.PARALLEL, at=(wall, other), value=0.0, sd=sd)
