@@ -27,8 +27,11 @@ GAP = 1.0
 PAST = 1.5
 """How far an extension line runs past the dimension line."""
 
-STROKE = 2.5
+STROKE = 3.0
 """Length of the oblique stroke across the dimension line, at 45 degrees to it."""
+
+RING = 2.5
+"""Diameter of the ring at the origin of running dimensions."""
 
 ABOVE = 0.8
 """From the dimension line to the value."""
@@ -94,10 +97,7 @@ def dimension(mark: Dimension, view: View) -> tuple[Primitive, ...]:
     centre = length / 2 if inside else length + ASIDE + width / 2
     end = last if inside else _step(last, along, ASIDE + width)
     return (
-        *_extension(a, first, mark.layer),
-        *_extension(b, last, mark.layer),
-        _line(first, end, mark.layer),
-        *(_oblique(p, along, mark.layer) for p in (first, last)),
+        # The value's white ground comes first, so that it clears what is under it but never its own line.
         *lettering(
             _step(_step(first, along, centre), _left(along), ABOVE),
             text,
@@ -107,6 +107,10 @@ def dimension(mark: Dimension, view: View) -> tuple[Primitive, ...]:
             math.degrees(math.atan2(along[1], along[0])),
             ground=True,
         ),
+        *_extension(a, first, mark.layer),
+        *_extension(b, last, mark.layer),
+        _line(first, end, mark.layer),
+        *(_oblique(p, along, mark.layer) for p in (first, last)),
     )
 
 
@@ -141,7 +145,7 @@ def running(mark: Running, view: View) -> tuple[Primitive, ...]:
     reach = out * (PAST + (DOGLEG if moved else ABOVE))
     items: list[Primitive] = [*_extension(start, base, mark.layer)]
     items.append(_line(_step(base, along, min([0.0, *at])), _step(base, along, max([0.0, *at])), mark.layer))
-    items.append(Stroke(dot(base, STROKE / 2, mark.layer).segments, mark.layer, True))
+    items.append(Stroke(dot(base, RING / 2, mark.layer).segments, mark.layer, True))
     for k, place in zip(order, places, strict=True):
         foot = _step(base, along, at[k])
         value_at = _step(_step(base, along, place), side, reach)
