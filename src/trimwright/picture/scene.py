@@ -12,9 +12,10 @@ import numpy.typing as npt
 from trimwright.mesh.body import Body
 from trimwright.picture.camera import Floats
 
-__all__ = ["Scene", "scene_of"]
+__all__ = ["Indices", "Ints", "Scene", "scene_of"]
 
 Ints = npt.NDArray[np.int32]
+Indices = npt.NDArray[np.integer[Any]]
 
 CREASE = np.cos(np.radians(25.0))
 """Neighbouring triangles that turn by less than this belong to one smooth surface."""

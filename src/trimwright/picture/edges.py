@@ -1,0 +1,57 @@
+"""Where one surface ends and another begins in a picture, and how strongly a line runs there."""
+
+from __future__ import annotations
+
+import numpy as np
+import numpy.typing as npt
+
+from trimwright.picture.camera import Floats
+from trimwright.picture.scene import Ints
+
+__all__ = ["SAMPLES", "edges", "line", "sample_offsets"]
+
+SAMPLES = 16
+"""Rays cast for a pixel on an edge."""
+
+
+def sample_offsets() -> tuple[Floats, Floats, Floats]:
+    """Offsets down and across of the samples of a pixel, and their weights (a tent, sum 1).
+
+    They reach half a pixel over its border, which makes edges soft; sample k lies opposite sample 15 - k.
+    """
+    steps = np.array([-0.75, -0.25, 0.25, 0.75], np.float32)
+    down: Floats = np.repeat(steps, 4)
+    across: Floats = np.tile(steps, 4)
+    weight: Floats = (1 - np.abs(down)) * (1 - np.abs(across))
+    weight /= weight.sum()
+    return down, across, weight
+
+
+def edges(surface: Ints) -> npt.NDArray[np.bool_]:
+    """Pixels with another surface among their eight neighbours."""
+    most, least = surface, surface
+    for axis in (0, 1):
+        most, least = _widest(most, axis, np.maximum), _widest(least, axis, np.minimum)
+    different: npt.NDArray[np.bool_] = most != least
+    return different
+
+
+def _widest(values: Ints, axis: int, pick: np.ufunc) -> Ints:
+    """The greatest (or least) of each value and its two neighbours along an axis."""
+    result = values.copy()
+    ahead = tuple(slice(1, None) if k == axis else slice(None) for k in (0, 1))
+    behind = tuple(slice(None, -1) if k == axis else slice(None) for k in (0, 1))
+    result[ahead] = pick(result[ahead], values[behind])
+    result[behind] = pick(result[behind], values[ahead])
+    return result
+
+
+def line(surfaces: Ints, bodies: Ints) -> Floats:
+    """How much of a line runs through each pixel, 0 to 1: the share of opposite samples that show two surfaces.
+
+    A line between two bodies counts whole, one between two surfaces of one body half.
+    """
+    other_surface = surfaces[:, :8] != surfaces[:, :7:-1]
+    other_body = bodies[:, :8] != bodies[:, :7:-1]
+    result: Floats = ((other_surface.astype(np.float32) + other_body) / 2).mean(axis=1)
+    return result
