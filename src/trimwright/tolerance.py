@@ -22,3 +22,24 @@ OVERLAP_AREA = 0.01
 
 TRACE = 0.05
 """A traced outline is simplified to within this distance of what was drawn."""
+
+JOINT_GAP = 0.02
+"""Pieces that share an STL file stand this far apart at a joint, so that each is a closed body; not more than CHORD."""
+
+SECTION_AREA = 0.01
+"""An outline that encloses less than this area (mm²) is no section."""
+
+WEB = 8.0
+"""A slot that leaves less than this of a section is not cut; the piece is joined at the pipe. Common practice."""
+
+SHORTEST = 1.0
+"""A piece shorter than this at its back or its front cannot be made."""
+
+OVERCUT = 1.0
+"""A cutting body reaches this far past what it cuts, so that no face of it lies on a face of the piece."""
+
+COMMON_VOLUME = 1.0
+"""Two solids that share less than this volume (mm³) are taken to touch."""
+
+VOLUME_PART = 1e-6
+"""A solid's volume may differ by this part from the closed form; the kernel's own error is about 1e-11."""
