@@ -1,0 +1,98 @@
+"""What a sweep cannot make: notches round pipes and copes over a mate, cut from one piece by one boolean."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from trimwright.errors import GeometryError
+from trimwright.mesh.shape import Mesh
+from trimwright.mesh.sweep import Plane, prism, stencil_of, sweep
+from trimwright.profile.outline import Arc, Line, Outline, Point
+from trimwright.setout.piece import End, Notch, Piece, Side
+from trimwright.tolerance import CHORD, TOUCH
+
+if TYPE_CHECKING:
+    from manifold3d import Manifold
+
+__all__ = ["beyond_mate", "cope_cutter", "notch_cutter", "subtract"]
+
+OVERCUT = 5.0
+"""How far a cutter reaches past the surfaces it opens (mm), so that no two faces lie in one plane."""
+
+
+def subtract(body: Mesh, cutters: Sequence[Mesh]) -> Mesh:
+    """`body` less all `cutters` at once. Raises GeometryError if nothing sound is left."""
+    from manifold3d import Error, Manifold, OpType
+
+    whole = _manifold(body)
+    left = Manifold.batch_boolean([whole, *map(_manifold, cutters)], OpType.Subtract)
+    if left.status() != Error.NoError or left.is_empty() or left.volume() > whole.volume() + TOUCH:
+        raise GeometryError(f"{body.name}: nothing sound is left of it once its notches and copes are cut")
+    result = left.simplify(TOUCH).to_mesh64()
+    vertices = np.array(result.vert_properties[:, :3], dtype=np.float64)
+    return Mesh(vertices, np.array(result.tri_verts, dtype=np.int32), body.name)
+
+
+def notch_cutter(piece: Piece, notch: Notch, chord: float = CHORD) -> Mesh:
+    """The slot of a notch: a U in plan, open to the back or the front, over the heights it spans."""
+    back, bottom, front, top = piece.trim.edges
+    r, s, y = notch.radius, notch.station, -notch.out
+    mouth = -back + OVERCUT if notch.open == "back" else -front - OVERCUT
+    # In (station, -out) the back of the section lies above; the half circle is on the far side from the mouth.
+    sides = (Line((s + r, y), (s + r, mouth)), Line((s + r, mouth), (s - r, mouth)), Line((s - r, mouth), (s - r, y)))
+    slot = Outline.of([*sides, Arc((s - r, y), (s + r, y), (s, y), clockwise=notch.open != "back")])
+    low = notch.bottom - OVERCUT if notch.bottom <= bottom + TOUCH else notch.bottom
+    high = notch.top + OVERCUT if notch.top >= top - TOUCH else notch.top
+    return prism(slot.points(chord), low, high, piece.frame, f"notch for {notch.pipe}")
+
+
+def cope_cutter(piece: Piece, end: End, mate: Piece, chord: float = CHORD, gap: float = 0.0) -> Mesh:
+    """Everything behind the front silhouette of `mate`, grown `gap` out, past the corner both ways."""
+    from trimwright.profile.silhouette import behind_silhouette
+
+    _, bottom, front, top = mate.trim.edges
+    reach = 2 * (front + piece.trim.edges.front) / math.sin(math.radians(_corner(piece, end))) + OVERCUT
+    behind = behind_silhouette(mate.trim.outline, OVERCUT).moved(gap, 0.0)
+    # The silhouette from bottom to top, then carried on past the section and the wall so that no faces coincide.
+    chain = _front(behind.points(chord), behind.bounds.back)
+    low, high, rear = bottom - OVERCUT, top + OVERCUT, -2 * OVERCUT
+    rim = [(chain[-1][0], high), (rear, high), (rear, low), (chain[0][0], low)]
+    here = mate.frame.locate(piece.frame.plan(end.station))[0]
+    ends: tuple[Plane, Plane] = ((here - reach, 0.0), (here + reach, 0.0))
+    return sweep(stencil_of([*chain, *rim]), [mate.frame], [ends[0]], [ends[1]], [f"cope over {mate.id}"])[0]
+
+
+def _front(points: list[Point], rear: float) -> list[Point]:
+    """The part of an anticlockwise polygon in front of its rear edge, from bottom to top."""
+    behind = [out <= rear + TOUCH for out, _ in points]
+    last = next(k for k, at_rear in enumerate(behind) if at_rear and not behind[(k + 1) % len(points)])
+    ordered = points[last + 1 :] + points[: last + 1]
+    return [point for point in ordered if point[0] > rear + TOUCH]
+
+
+def beyond_mate(piece: Piece, side: Side) -> Plane:
+    """Where a piece that will be coped is first cut off: parallel to the mate's wall and a little behind its face.
+
+    The mate's section lies wholly in front, and within it the silhouette is never behind the mitre plane, so the
+    cope takes away the mitre with it; starting from the mitre itself would graze its own edge.
+    """
+    end = piece.end(side)
+    corner = math.radians(_corner(piece, end))
+    sign = 1 if side is Side.LEFT else -1
+    return (end.station - sign * OVERCUT / math.sin(corner), sign / math.tan(corner))
+
+
+def _corner(piece: Piece, end: End) -> float:
+    if end.corner is None or not 0 < end.corner < 180:
+        raise GeometryError(f"piece {piece.id}: only an internal corner can be coped, this end is at {end.corner}")
+    return end.corner
+
+
+def _manifold(mesh: Mesh) -> Manifold:
+    from manifold3d import Manifold, Mesh64
+
+    return Manifold(Mesh64(np.ascontiguousarray(mesh.vertices), mesh.faces.astype(np.uint64)))

@@ -1,0 +1,100 @@
+"""Pieces as meshes: swept between their end planes; only coped and notched ones meet a boolean."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from trimwright.errors import GeometryError
+from trimwright.mesh.body import Body, Kind
+from trimwright.mesh.cut import beyond_mate, cope_cutter, notch_cutter, subtract
+from trimwright.mesh.shape import Mesh
+from trimwright.mesh.sweep import Plane, stencil, sweep
+from trimwright.setout.piece import Joint, Piece, SetOut, Side, Trim
+from trimwright.tolerance import CHORD
+
+__all__ = ["piece_mesh", "piece_meshes", "trim_bodies", "trim_meshes"]
+
+
+def piece_mesh(piece: Piece, set_out: SetOut, chord: float = CHORD) -> Mesh:
+    """One piece as it is fitted in the room, closed and of positive volume.
+
+    `chord` is the largest distance in mm between an arc of the section and the flat facets that stand for it.
+    """
+    return _meshes([piece], piece.trim, set_out, chord, 0.0)[0]
+
+
+def piece_meshes(set_out: SetOut, chord: float = CHORD) -> dict[str, Mesh]:
+    """Every piece of the room by its id, in the order of the pieces."""
+    made = {
+        piece.id: mesh
+        for trim in set_out.trims
+        for piece, mesh in zip(set_out.of_trim(trim), trim_meshes(set_out, trim, chord), strict=True)
+    }
+    return {piece.id: made[piece.id] for piece in set_out.pieces}
+
+
+def trim_meshes(set_out: SetOut, trim: Trim, chord: float = CHORD, gap: float = 0.0) -> list[Mesh]:
+    """The pieces of one trim, clockwise; with a `gap`, the two pieces of each joint stand that far apart (mm).
+
+    A gap is wanted where all pieces go into one file: faces that touch would be read as one surface, and an edge
+    with four faces is not a solid to any program that checks.
+    """
+    return _meshes(set_out.of_trim(trim), trim, set_out, chord, gap)
+
+
+def _meshes(pieces: Sequence[Piece], trim: Trim, set_out: SetOut, chord: float, gap: float) -> list[Mesh]:
+    if not pieces:
+        return []
+    returns = {piece.id for piece in set_out.pieces if piece.is_return} if gap else set()
+    lefts, rights = ([_plane(piece, side, gap, returns) for piece in pieces] for side in Side)
+    names = [f"{trim.name} {piece.id}" for piece in pieces]
+    try:
+        bodies = sweep(stencil(trim.outline, chord), [piece.frame for piece in pieces], lefts, rights, names)
+    except ValueError as fault:
+        raise GeometryError(str(fault)) from None
+    return [_cut(piece, body, set_out, chord, gap) for piece, body in zip(pieces, bodies, strict=True)]
+
+
+def _plane(piece: Piece, side: Side, gap: float, returns: set[str]) -> Plane:
+    """The plane on which a swept end lies, held back by its share of the gap.
+
+    Two alike share it. A return keeps its length, being nothing long at its back, and the main piece gives all;
+    a square end in a corner keeps its length because its coped mate gives all.
+    """
+    end = piece.end(side)
+    if end.joint is Joint.COPE:
+        return beyond_mate(piece, side)
+    in_corner = end.joint is Joint.SQUARE and end.corner is not None
+    if not gap or end.mate is None or piece.is_return or in_corner:
+        return (end.station, end.slope)
+    share = gap if end.mate in returns else gap / 2
+    held_back = share * math.hypot(1.0, end.slope)
+    return (end.station + (held_back if side is Side.LEFT else -held_back), end.slope)
+
+
+def _cut(piece: Piece, body: Mesh, set_out: SetOut, chord: float, gap: float) -> Mesh:
+    """Take the notches and the copes out of a swept piece, all at once."""
+    copes = [end for end in (piece.left, piece.right) if end.joint is Joint.COPE and end.mate is not None]
+    if not copes and not piece.notches:
+        return body
+    cutters = [cope_cutter(piece, end, set_out.piece(end.mate or ""), chord, gap) for end in copes]
+    cutters += [notch_cutter(piece, notch, chord) for notch in piece.notches]
+    return subtract(body, cutters)
+
+
+def trim_bodies(set_out: SetOut, chord: float = CHORD) -> tuple[Body, ...]:
+    """Every piece with its colour and its names, for the model and the pictures."""
+    meshes = piece_meshes(set_out, chord)
+    return tuple(
+        Body(
+            name=meshes[piece.id].name,
+            vertices=meshes[piece.id].vertices,
+            faces=meshes[piece.id].faces,
+            colour=piece.trim.material.colour,
+            kind=Kind.TRIM,
+            trim=piece.trim.name,
+            piece=piece.id,
+        )
+        for piece in set_out.pieces
+    )

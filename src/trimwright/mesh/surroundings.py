@@ -1,0 +1,202 @@
+"""The room itself as closed bodies: floor, ceiling, walls with their openings cut, casings, pipes, fittings.
+
+Walls, floor and ceiling lie outside the measured faces, so whatever is measured in the room is exact; how thick
+they are drawn, and what is drawn in an opening, is for the look only (common practice, no source).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from trimwright.mesh.body import Body, Kind
+from trimwright.mesh.cut import subtract
+from trimwright.mesh.shape import Mesh
+from trimwright.mesh.sweep import prism, stencil_of, sweep
+from trimwright.profile.outline import Arc, Outline
+from trimwright.room import Fitting, Frame, Opening, Pipe, PlanPoint, Room, Wall
+from trimwright.tolerance import CHORD, COINCIDENT
+
+__all__ = ["surroundings"]
+
+WALL = 60.0
+"""Thickness of walls, floor and ceiling as drawn: it shows as the reveal of an opening."""
+
+CASING = 15.0
+"""How far the casing round an opening stands out from the wall."""
+
+LEAF = (-50.0, -10.0)
+"""Back and front of a closed door leaf, or of a window frame, out from the wall face."""
+
+PANE = (-33.0, -27.0)
+"""Back and front of a window pane."""
+
+SASH = 45.0
+"""Face width of a window frame."""
+
+FLOOR_STRIP = 1500.0
+"""Width of the floor shown in front of an open run of walls."""
+
+COLOURS = {
+    "wall": "#ece8df",
+    "floor": "#b59a78",
+    "ceiling": "#f6f5f1",
+    "casing": "#f2efe8",
+    "leaf": "#cdb698",
+    "pane": "#bcd3dc",
+    "pipe": "#b87349",
+    "fitting": "#8d9399",
+}
+
+Box = tuple[float, float, float, float, float, float]
+
+
+def surroundings(room: Room) -> tuple[Body, ...]:
+    """Everything in the room that is not trim, each closed: what the trim is seen against."""
+    return tuple(_bodies(room))
+
+
+def _bodies(room: Room) -> Iterator[Body]:
+    yield _body(floor(room), Kind.FLOOR, "floor")
+    if room.closed:
+        yield _body(ceiling(room), Kind.CEILING, "ceiling")
+    for wall in room.walls:
+        yield _body(wall_mesh(room, wall), Kind.WALL, "wall")
+    for opening, name in zip(room.openings, _opening_names(room), strict=True):
+        yield from _in_opening(opening, room.walls[opening.wall].frame, name)
+    for pipe in room.pipes:
+        yield _body(pipe_mesh(pipe, room.walls[pipe.wall].frame), Kind.PIPE, "pipe")
+    for fitting in room.fittings:
+        yield _body(fitting_mesh(fitting, room.walls[fitting.wall].frame), Kind.FITTING, "fitting")
+
+
+def floor(room: Room) -> Mesh:
+    """A slab below the floor datum: the room's plan, or a strip along an open run."""
+    loop = room.plan[::-1] if room.closed else _strip(room)
+    return prism(loop, -WALL, 0.0, name="floor")
+
+
+def ceiling(room: Room) -> Mesh:
+    """A slab above the ceiling, its corners at their own heights."""
+    slab = prism(room.plan[::-1], 0.0, WALL, name="ceiling")
+    heights = np.tile(room.ceilings[::-1], 2)
+    return Mesh(slab.vertices + np.column_stack([np.zeros((len(heights), 2)), heights]), slab.faces, slab.name)
+
+
+def wall_mesh(room: Room, wall: Wall) -> Mesh:
+    """A wall from floor to ceiling, mitred outwards at its corners, with its openings cut through."""
+    before, after = room.corner_left(wall.index), room.corner_right(wall.index)
+    left = (0.0, before.half_cot if before else 0.0)
+    right = (wall.length, -after.half_cot if after else 0.0)
+    # A section of unit height, raised at either end to the height of its own corner.
+    section = stencil_of([(-WALL, 0.0), (0.0, 0.0), (0.0, 1.0), (-WALL, 1.0)])
+    body = sweep(section, [wall.frame], [left], [right], [f"wall {wall.name}"])[0]
+    tops = room.ceilings[wall.index], room.ceilings[(wall.index + 1) % len(room.ceilings)]
+    body.vertices[:, 2] *= np.repeat(tops, len(section.points))
+    holes = [_hole(opening, wall.frame) for opening in room.openings if opening.wall == wall.index]
+    return subtract(body, holes) if holes else body
+
+
+def pipe_mesh(pipe: Pipe, frame: Frame) -> Mesh:
+    """A straight pipe as a many-sided prism with the area of its circle."""
+    side = (pipe.radius, 0.0)
+    half = (-pipe.radius, 0.0)
+    ring = Outline.of([Arc(side, half, (0.0, 0.0), clockwise=False), Arc(half, side, (0.0, 0.0), clockwise=False)])
+    flat = prism(ring.points(CHORD), 0.0, math.dist(pipe.start, pipe.end), name=f"pipe {pipe.name}")
+    ends = np.array([frame.room_point(*pipe.start), frame.room_point(*pipe.end)])
+    axis = (ends[1] - ends[0]) / np.linalg.norm(ends[1] - ends[0])
+    aside = np.cross(axis, (1.0, 0.0, 0.0) if abs(axis[0]) < 0.9 else (0.0, 1.0, 0.0))
+    aside /= np.linalg.norm(aside)
+    turned = flat.vertices @ np.array([aside, np.cross(axis, aside), axis])
+    return Mesh(ends[0] + turned, flat.faces, flat.name)
+
+
+def fitting_mesh(fitting: Fitting, frame: Frame) -> Mesh:
+    """A fitting as the box it was measured as."""
+    box = (fitting.left, fitting.right, 0.0, fitting.out, fitting.bottom, fitting.top)
+    return _box(box, frame, f"fitting {fitting.name}")
+
+
+def _in_opening(opening: Opening, frame: Frame, name: str) -> Iterator[Body]:
+    """Casing, door leaf, window frame and pane, as far as the opening has them."""
+    s, w, sill, head = opening.station, opening.width, opening.sill, opening.head
+    if opening.architrave > 0:
+        outer = (opening.left, opening.right, opening.bottom, opening.top)
+        boards = _boards(outer, (s, s + w, sill, head), (0.0, CASING), frame, f"casing {name}")
+        yield from (_body(board, Kind.OPENING, "casing") for board in boards)
+    if opening.kind == "door":
+        yield _body(_box((s, s + w, *LEAF, sill, head), frame, f"leaf {name}"), Kind.OPENING, "leaf")
+    if opening.kind == "window":
+        sash = min(SASH, w / 4, (head - sill) / 4)
+        inner = (s + sash, s + w - sash, sill + sash, head - sash)
+        boards = _boards((s, s + w, sill, head), inner, LEAF, frame, f"frame {name}")
+        yield from (_body(board, Kind.OPENING, "casing") for board in boards)
+        left, right, low, high = inner
+        yield _body(_box((left, right, *PANE, low, high), frame, f"pane {name}"), Kind.OPENING, "pane")
+
+
+def _boards(
+    outer: Sequence[float], inner: Sequence[float], faces: tuple[float, float], frame: Frame, name: str
+) -> Iterator[Mesh]:
+    """The mitred boards between two rectangles (left, right, bottom, top): none where they share an edge."""
+    (l0, r0, b0, t0), (l1, r1, b1, t1) = outer, inner
+    boards = {
+        "left": (l0 < l1, [(l0, b0), (l1, b1), (l1, t1), (l0, t0)]),
+        "right": (r1 < r0, [(r1, b1), (r0, b0), (r0, t0), (r1, t1)]),
+        "head": (t1 < t0, [(l1, t1), (r1, t1), (r0, t0), (l0, t0)]),
+        "sill": (b0 < b1, [(l0, b0), (r0, b0), (r1, b1), (l1, b1)]),
+    }
+    for side, (present, loop) in boards.items():
+        if present:
+            yield _upright(loop, faces, frame, f"{name} {side}")
+
+
+def _upright(loop: Sequence[PlanPoint], faces: tuple[float, float], frame: Frame, name: str) -> Mesh:
+    """A polygon in elevation, (station, height) anticlockwise as one faces the wall, between two distances out."""
+    flat = prism(loop, *faces)
+    station, height, out = flat.vertices.T
+    axes = np.array([(*frame.along, 0.0), (0.0, 0.0, 1.0), (*frame.outward, 0.0)])
+    return Mesh(np.column_stack([station, height, out]) @ axes + (*frame.origin, 0.0), flat.faces, name)
+
+
+def _box(box: Box, frame: Frame, name: str) -> Mesh:
+    left, right, back, front, bottom, top = box
+    return _upright([(left, bottom), (right, bottom), (right, top), (left, top)], (back, front), frame, name)
+
+
+def _hole(opening: Opening, frame: Frame) -> Mesh:
+    """What an opening takes out of its wall; one that stands on the floor is open below."""
+    s, depth = opening.station, 2 * WALL
+    low = opening.sill if opening.sill > COINCIDENT else -WALL
+    return _box((s, s + opening.width, -depth, depth, low, opening.head), frame, "opening")
+
+
+def _strip(room: Room) -> list[PlanPoint]:
+    """The hull, anticlockwise, of an open run and of a line in front of each of its walls (Andrew's chain)."""
+    points = sorted(
+        {wall.frame.plan(s, out) for wall in room.walls for s in (0.0, wall.length) for out in (0.0, FLOOR_STRIP)}
+    )
+    return _half_hull(points)[:-1] + _half_hull(points[::-1])[:-1]
+
+
+def _half_hull(points: Sequence[PlanPoint]) -> list[PlanPoint]:
+    chain: list[PlanPoint] = []
+    for x, y in points:
+        while len(chain) > 1:
+            (ax, ay), (bx, by) = chain[-2:]
+            if (bx - ax) * (y - ay) - (by - ay) * (x - ax) > COINCIDENT:
+                break
+            chain.pop()
+        chain.append((x, y))
+    return chain
+
+
+def _opening_names(room: Room) -> list[str]:
+    """A name each: its own, or its kind and number."""
+    return [opening.name or f"{opening.kind} {k}" for k, opening in enumerate(room.openings, start=1)]
+
+
+def _body(mesh: Mesh, kind: Kind, colour: str) -> Body:
+    return Body(name=mesh.name, vertices=mesh.vertices, faces=mesh.faces, colour=COLOURS[colour], kind=kind)
