@@ -61,7 +61,7 @@ def closing_gap(lengths: Sequence[float], angles: Sequence[float | None]) -> Clo
 def _direction(dx: float, dy: float) -> str:
     """The gap as one sees it facing wall 1: along it to the left or right, and into the room or behind the wall."""
     parts = [
-        f"{abs(amount):.1f} mm {words[amount > 0]}"
+        f"{abs(amount):.1f} mm {words[int(amount > 0)]}"
         for amount, words in (
             (dx, ("to the left along wall 1", "to the right along wall 1")),
             (dy, ("into the room", "behind wall 1")),

@@ -25,6 +25,9 @@ SUM_OFF = 8.0
 GAP_OFF = 0.02
 """A room whose gap is more than this part of its perimeter does not close in any sense."""
 
+MENDED = 0.2
+"""Turning corners over explains a gap only if it leaves no more than this part of it."""
+
 MOST_CORNERS = 2
 """So many corners are tried at once; more than that and all of them is the likelier story."""
 
@@ -94,13 +97,15 @@ def misread_corners(lengths: Sequence[float], angles: Sequence[float | None]) ->
     def fault(corners: Sequence[int]) -> float:
         tried = [360 - a if i in corners else a for i, a in enumerate(now)]
         excess = sum(tried) - 180 * (len(now) - 2)
-        return math.inf if abs(excess) > SUM_OFF else closing_gap(lengths, tried).size / perimeter
+        return abs(excess) / 360 if abs(excess) > SUM_OFF else closing_gap(lengths, tried).size / perimeter
 
-    if fault(()) <= GAP_OFF or len(now) < 3:
+    bare = fault(())
+    limit = min(GAP_OFF, MENDED * bare)
+    if bare <= GAP_OFF or len(now) < 3:
         return ()
     corners = range(len(now))
     for several in range(1, MOST_CORNERS + 1):
         best = min(combinations(corners, several), key=fault)
-        if fault(best) <= GAP_OFF:
+        if fault(best) <= limit:
             return best
-    return tuple(corners) if fault(corners) <= GAP_OFF else ()
+    return tuple(corners) if fault(corners) <= limit else ()

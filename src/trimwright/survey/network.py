@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Array", "NotHeld", "Solution", "Tie", "jacobian", "solve", "values"]
+__all__ = ["Array", "NotHeld", "Solution", "Tie", "held", "jacobian", "solve", "values"]
 
 Array = NDArray[np.float64]
 
@@ -146,7 +146,8 @@ def solve(ties: Sequence[Tie], start: Array, free: NDArray[np.bool_]) -> Solutio
     off = (read - values(points, ties)) / sds
     for _ in range(MOST_STEPS):
         basis, triangle = np.linalg.qr(jacobian(points, ties)[:, mask] / sds[:, None])
-        _refuse_loose(triangle)
+        if not _tight(triangle):
+            raise NotHeld
         step = np.zeros(mask.size)
         step[mask] = np.linalg.solve(triangle, basis.T @ off)
         points, off, moved = _downhill(points, step.reshape(points.shape), off, ties, read, sds)
@@ -156,10 +157,16 @@ def solve(ties: Sequence[Tie], start: Array, free: NDArray[np.bool_]) -> Solutio
     return Solution(points, off * sds, off, basis, spread, free)
 
 
-def _refuse_loose(triangle: Array) -> None:
-    """Raise NotHeld if some combination of coordinates is held by nothing (a singular value of R is next to 0)."""
-    if triangle.size and np.linalg.svd(triangle, compute_uv=False)[-1] < 1 / NOT_HELD:
-        raise NotHeld
+def held(points: Array, ties: Sequence[Tie], free: NDArray[np.bool_]) -> bool:
+    """True if the ties fix every free coordinate near these points."""
+    sds = np.array([t.sd for t in ties])
+    mask = free.ravel()
+    return len(ties) >= int(mask.sum()) and _tight(jacobian(points, ties)[:, mask] / sds[:, None])
+
+
+def _tight(rows: Array) -> bool:
+    """False if some combination of coordinates is held by nothing: a singular value is next to 0."""
+    return not rows.size or bool(np.linalg.svd(rows, compute_uv=False)[-1] >= 1 / NOT_HELD)
 
 
 def _downhill(
