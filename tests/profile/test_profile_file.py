@@ -5,7 +5,6 @@ from pathlib import Path
 
 import pytest
 
-from trimwright.errors import ProfileError
 from trimwright.profile.file import list_profiles, read_profile
 from trimwright.profile.library import find_profile, shipped_profiles
 
