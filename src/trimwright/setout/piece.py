@@ -3,24 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from decimal import Decimal
 from enum import StrEnum
 
 from trimwright.profile.outline import Bounds, Outline
 from trimwright.profile.section import Section
 from trimwright.room import Frame, Room
+from trimwright.trim import Joint, JointPolicy, Material, Stock
 
 __all__ = ["End", "Joint", "JointPolicy", "Material", "Notch", "Piece", "SetOut", "Side", "Stock", "Trim"]
-
-
-class Joint(StrEnum):
-    """How a piece ends."""
-
-    SQUARE = "square"
-    MITRE = "mitre"
-    COPE = "cope"
-    RETURN = "return"
-    SCARF = "scarf"
 
 
 class Side(StrEnum):
@@ -28,33 +18,6 @@ class Side(StrEnum):
 
     LEFT = "left"
     RIGHT = "right"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Material:
-    """What a trim is made of: density in kg/m³ and the colour it is shown in (#rrggbb)."""
-
-    name: str
-    density: float
-    colour: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stock:
-    """A length the shop sells, and its price if known."""
-
-    length: float
-    price: Decimal | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JointPolicy:
-    """The joint wanted at internal corners, external corners, free ends, and along a wall."""
-
-    internal: Joint
-    external: Joint
-    end: Joint
-    length: Joint
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

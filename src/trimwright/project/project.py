@@ -1,0 +1,170 @@
+"""A room file read, checked and with its profiles found: everything that setting out needs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from trimwright.data import table
+from trimwright.errors import ProfileError, RoomFileError
+from trimwright.profile.file import read_profile
+from trimwright.profile.library import find_profile
+from trimwright.profile.section import Section
+from trimwright.profile.silhouette import undercut
+from trimwright.project.measured import measured_room
+from trimwright.project.models import (
+    ClearanceTable,
+    OffcutTable,
+    PaperTable,
+    PricesTable,
+    RoomFile,
+    SawTable,
+    TrimTable,
+)
+from trimwright.project.read import nearest, read_room_file
+from trimwright.project.units import length
+from trimwright.room import Room
+from trimwright.trim import Constraint, Joint, JointPolicy, Material, Stock, TrimRequest, read_constraint
+
+__all__ = ["Project", "read_project"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Project:
+    """One room file: the room, the trims asked for, and the tables that later stages read."""
+
+    path: Path
+    date: str | None
+    room: Room
+    trims: tuple[TrimRequest, ...]
+    notes: tuple[str, ...]
+    saw: SawTable
+    paper: PaperTable
+    prices: PricesTable
+    clearance: ClearanceTable
+    offcuts: tuple[OffcutTable, ...]
+
+
+def read_project(path: Path) -> Project:
+    """The project of a room file. Raises RoomFileError or ProfileError with the file and the entry at fault."""
+    tables = read_room_file(path)
+    try:
+        room = measured_room(tables)
+        notes: list[str] = []
+        trims = _trims(tables, room, path, notes)
+        _check_offcuts(tables)
+    except RoomFileError as error:
+        raise RoomFileError(f"{path}: {error}") from None
+    return Project(
+        path=path,
+        date=tables.room.date,
+        room=room,
+        trims=trims,
+        notes=tuple(notes),
+        saw=tables.saw,
+        paper=tables.paper,
+        prices=tables.prices,
+        clearance=tables.clearance,
+        offcuts=tuple(tables.offcut),
+    )
+
+
+def _trims(tables: RoomFile, room: Room, path: Path, notes: list[str]) -> tuple[TrimRequest, ...]:
+    seen: set[str] = set()
+    requests = []
+    for number, trim in enumerate(tables.trim, 1):
+        entry = f"[[trim]] {number} ({trim.name})"
+        if trim.name in seen:
+            raise RoomFileError(f"{entry}: another trim has this name; rename one")
+        seen.add(trim.name)
+        requests.append(_request(trim, entry, room, path, notes))
+    return tuple(requests)
+
+
+def _request(trim: TrimTable, entry: str, room: Room, path: Path, notes: list[str]) -> TrimRequest:
+    section = _section(trim, entry, path)
+    material = _material(trim, section.kind, entry)
+    return TrimRequest(
+        name=trim.name,
+        section=section,
+        horizontal=_constraint("back" if trim.back is not None else "front", trim, entry),
+        vertical=_constraint("bottom" if trim.bottom is not None else "top", trim, entry),
+        walls=_walls(trim, entry, room),
+        joints=_joints(trim, section, material, notes),
+        material=material,
+        stock=tuple(Stock(length=s.length, price=s.price) for s in sorted(trim.stock, key=lambda s: s.length)),
+    )
+
+
+def _section(trim: TrimTable, entry: str, path: Path) -> Section:
+    try:
+        return read_profile(find_profile(trim.profile, path.parent)).section(_sizes(trim, entry))
+    except ProfileError as error:
+        raise RoomFileError(f"{entry}, profile '{trim.profile}': {error}") from None
+
+
+def _sizes(trim: TrimTable, entry: str) -> dict[str, float]:
+    """Parameters as numbers; a written length such as "4 1/2in" is turned into mm."""
+    sizes = {}
+    for name, value in trim.size.items():
+        try:
+            sizes[name] = length(value)
+        except ValueError as error:
+            raise RoomFileError(f"{entry}, size, {name}: {error}") from None
+    return sizes
+
+
+def _constraint(edge: str, trim: TrimTable, entry: str) -> Constraint:
+    try:
+        return read_constraint(edge, getattr(trim, edge), length)
+    except ValueError as error:
+        raise RoomFileError(f"{entry}, {edge}: {error}") from None
+
+
+def _walls(trim: TrimTable, entry: str, room: Room) -> tuple[int, ...]:
+    index = {wall.name: wall.index for wall in room.walls}
+    if trim.walls == "all":
+        return tuple(index.values())
+    for name in trim.walls:
+        if name not in index:
+            raise RoomFileError(f"{entry}, walls: there is no wall '{name}'{nearest(name, list(index))}")
+    return tuple(sorted({index[name] for name in trim.walls}))
+
+
+def _material(trim: TrimTable, kind: str, entry: str) -> Material:
+    """The material as named; a channel is aluminium and the rest softwood unless the file says otherwise."""
+    known = table("materials")
+    name = trim.material or ("aluminium" if kind == "channel" else "softwood")
+    if name.lower() not in known:
+        raise RoomFileError(f"{entry}, material: '{name}' is not known{nearest(name.lower(), list(known))}")
+    row = known[name.lower()]
+    return Material(name=name.lower(), density=row["density"], colour=(trim.colour or row["colour"]).lower())
+
+
+def _joints(trim: TrimTable, section: Section, material: Material, notes: list[str]) -> JointPolicy:
+    """The joints asked for; those left out by the habits of the trade for the kind and the material.
+
+    Battens are butted; copes for timber and board, mitres for plaster, foam and metal and for undercut sections.
+    """
+    wanted = trim.joints
+    batten = section.kind == "batten"
+    copes = bool(table("materials")[material.name]["cope"]) and section.kind not in ("channel", "batten")
+    internal = Joint(wanted.internal or ("square" if batten else "cope" if copes else "mitre"))
+    if internal is Joint.COPE and undercut(section.outline):
+        notes.append(f"{trim.name}: its face is undercut, which a cope cannot follow; internal corners are mitred")
+        internal = Joint.MITRE
+    return JointPolicy(
+        internal=internal,
+        external=Joint(wanted.external or ("square" if batten else "mitre")),
+        end=Joint(wanted.end or ("return" if section.kind in ("cornice", "rail", "dado") else "square")),
+        length=Joint(wanted.length or ("square" if section.kind in ("batten", "channel") else "scarf")),
+    )
+
+
+def _check_offcuts(tables: RoomFile) -> None:
+    names = [t.name for t in tables.trim]
+    for number, offcut in enumerate(tables.offcut, 1):
+        if offcut.trim not in names:
+            raise RoomFileError(
+                f"[[offcut]] {number}, trim: there is no trim '{offcut.trim}'{nearest(offcut.trim, names)}"
+            )

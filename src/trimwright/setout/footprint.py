@@ -1,0 +1,70 @@
+"""Pieces must not share floor: in plan each is a trapezium, and two of one trim may only touch."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from trimwright.errors import DoesNotFit
+from trimwright.room import PlanPoint, Room
+from trimwright.setout.piece import Piece
+
+__all__ = ["check_footprints", "footprint"]
+
+BITE = 0.5
+"""Two footprints that overlap by less than this (mm, least translation that parts them) are taken to touch."""
+
+
+def footprint(piece: Piece) -> tuple[PlanPoint, ...]:
+    """The four plan corners of a piece: back left, back right, front right, front left."""
+    back, _, front, _ = piece.trim.edges
+    return (
+        piece.frame.plan(piece.left.at(back), back),
+        piece.frame.plan(piece.right.at(back), back),
+        piece.frame.plan(piece.right.at(front), front),
+        piece.frame.plan(piece.left.at(front), front),
+    )
+
+
+def check_footprints(pieces: Sequence[Piece], room: Room) -> None:
+    """Raises DoesNotFit for two pieces of one trim that would lie in each other, as in an alcove that is too narrow.
+
+    Mates are left out: a cope lies over its mate by design.
+    """
+    prints = [footprint(p) for p in pieces]
+    for i, j in _near(prints):
+        a, b = pieces[i], pieces[j]
+        mates = {a.left.mate, a.right.mate}
+        if a.trim.name == b.trim.name and b.id not in mates and _bite(prints[i], prints[j]) > BITE:
+            walls = " and ".join(f"'{room.walls[w].name}'" for w in sorted({a.wall, b.wall}))
+            raise DoesNotFit(
+                f"trim '{a.trim.name}': pieces on {walls} would lie in each other; there is no room for a projection"
+                f" of {a.trim.edges.front - a.trim.edges.back:g} there: use a smaller size or leave a wall out"
+            )
+
+
+def _near(prints: Sequence[tuple[PlanPoint, ...]]) -> Iterator[tuple[int, int]]:
+    """Pairs whose boxes meet, by a sweep along x."""
+    boxes = [(min(x for x, _ in q), max(x for x, _ in q), min(y for _, y in q), max(y for _, y in q)) for q in prints]
+    active: list[int] = []
+    for i in sorted(range(len(boxes)), key=lambda k: boxes[k][0]):
+        active = [j for j in active if boxes[j][1] > boxes[i][0]]
+        for j in active:
+            if boxes[j][2] < boxes[i][3] and boxes[i][2] < boxes[j][3]:
+                yield (i, j) if i < j else (j, i)
+        active.append(i)
+
+
+def _bite(a: Sequence[PlanPoint], b: Sequence[PlanPoint]) -> float:
+    """How deep two convex outlines lie in each other: the least overlap over their edge normals (separating axes)."""
+    depth = float("inf")
+    for shape in (a, b):
+        for (x0, y0), (x1, y1) in zip(shape, [*shape[1:], shape[0]], strict=True):
+            nx, ny = y1 - y0, x0 - x1
+            size = (nx * nx + ny * ny) ** 0.5
+            if size < 1e-9:
+                continue
+            low_a, high_a, low_b, high_b = (
+                f((x * nx + y * ny) / size for x, y in q) for q in (a, b) for f in (min, max)
+            )
+            depth = min(depth, high_a - low_b, high_b - low_a)
+    return depth

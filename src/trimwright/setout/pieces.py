@@ -1,0 +1,253 @@
+"""From runs to pieces: joints at the corners, joints along the wall, returns, notches, ids and the fitting order."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from trimwright.errors import DoesNotFit
+from trimwright.room import Corner, Frame, Room
+from trimwright.setout import ends
+from trimwright.setout.notches import notch_for
+from trimwright.setout.piece import End, Joint, Piece, Side, Trim
+from trimwright.setout.runs import Run, Stretch
+from trimwright.setout.scarfs import keep_out_zones, stations
+from trimwright.tolerance import SHORTEST
+
+__all__ = ["Cut", "cut_trim"]
+
+BLUNTEST_COPE = 150.0
+"""An internal corner blunter than this is mitred: a cope would cut the back away for a hand's length."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """The pieces of one trim, clockwise, their ids in fitting order, and what the fitter should be told."""
+
+    pieces: tuple[Piece, ...]
+    order: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Draft:
+    """A piece before it has an id: its mates are named by draft key."""
+
+    key: str
+    wall: int
+    low: float
+    frame: Frame
+    left: End
+    right: End
+    is_return: bool = False
+
+
+def cut_trim(
+    trim: Trim, runs: Sequence[Run], room: Room, clearance: float, joints_behind: dict[int, list[float]]
+) -> Cut:
+    """All pieces of a trim. `joints_behind` holds, by wall, stations of joints of trims already cut.
+
+    Raises DoesNotFit naming trim and wall where the ends of a piece would cross.
+    """
+    drafts: list[_Draft] = []
+    order: list[str] = []
+    notes: list[str] = []
+    for r, run in enumerate(runs):
+        made = {
+            i: _cut_stretch(trim, run, i, f"{r}.{i}", room, joints_behind, notes) for i in range(len(run.stretches))
+        }
+        for i in range(len(run.stretches)):
+            drafts += made[i]
+        order += _fitting_order(run, made)
+    drafts.sort(key=lambda d: (d.wall, d.low))  # stable: a stretch keeps its order
+    ids = {draft.key: f"{trim.letter}{n}" for n, draft in enumerate(drafts, 1)}
+    pieces = tuple(_piece(trim, d, ids, room, clearance) for d in drafts)
+    return Cut(pieces, tuple(ids[k] for k in order), tuple(notes))
+
+
+def _cut_stretch(
+    trim: Trim, run: Run, i: int, key: str, room: Room, joints_behind: dict[int, list[float]], notes: list[str]
+) -> list[_Draft]:
+    """The pieces of one stretch, left to right, with their returns."""
+    stretch, edges = run.stretches[i], trim.edges
+    left = _stretch_end(trim, run, i, Side.LEFT, key, notes)
+    right = _stretch_end(trim, run, i, Side.RIGHT, key, notes)
+    whole = Piece(id="", trim=trim, wall=stretch.wall.index, frame=stretch.wall.frame, left=left, right=right)
+    _check_length(whole, room)
+    cuts = _joint_stations(trim, whole, room, joints_behind, notes)
+    joints_behind.setdefault(stretch.wall.index, []).extend(cuts)
+    drafts = []
+    for n, (a, b) in enumerate(zip([None, *cuts], [*cuts, None], strict=True)):
+        drafts.append(
+            _Draft(
+                key=f"{key}.{n}",
+                wall=stretch.wall.index,
+                low=stretch.low,
+                frame=stretch.wall.frame,
+                left=left if a is None else _along(trim, room, stretch, Side.LEFT, a, f"{key}.{n - 1}"),
+                right=right if b is None else _along(trim, room, stretch, Side.RIGHT, b, f"{key}.{n + 1}"),
+            )
+        )
+    if left.joint is Joint.RETURN:
+        drafts[0] = replace(drafts[0], left=replace(left, mate=f"{key}.L"))
+        drafts.insert(0, _return(stretch, Side.LEFT, stretch.low, edges.front, f"{key}.L", f"{key}.0"))
+    if right.joint is Joint.RETURN:
+        drafts[-1] = replace(drafts[-1], right=replace(right, mate=f"{key}.R"))
+        drafts.append(_return(stretch, Side.RIGHT, stretch.high, edges.front, f"{key}.R", f"{key}.{len(cuts)}"))
+    return drafts
+
+
+def _stretch_end(trim: Trim, run: Run, i: int, side: Side, key: str, notes: list[str]) -> End:
+    """The end of a stretch: the joint wanted there and its plane. Mates are keys, later ids."""
+    stretch = run.stretches[i]
+    at_left = side is Side.LEFT
+    corner = stretch.left_corner if at_left else stretch.right_corner
+    joined = stretch.left_joined if at_left else stretch.right_joined
+    station = stretch.low if at_left else stretch.high
+    if corner is not None and joined:
+        other = (i + (-1 if at_left else 1)) % len(run.stretches)
+        setback, joint = _corner_joint(trim, corner, _rank(run, i) < _rank(run, other), notes)
+        mate = f"{key.rpartition('.')[0]}.{other}.{'last' if at_left else '0'}"
+        return ends.end_at(side, station, setback, joint, corner.angle, mate)
+    if corner is not None and corner.internal:
+        return ends.end_at(side, station, ends.square_into(corner, trim.edges), Joint.SQUARE, corner.angle, None)
+    at_pipe = stretch.left_pipe if at_left else stretch.right_pipe
+    if at_pipe:
+        notes.append(
+            f"{trim.name} on {stretch.wall.name}: stops square each side of a pipe, since a slot would leave too little"
+        )
+    elif trim.joints.end is Joint.RETURN:
+        return ends.end_at(side, station, ends.mitred_return(trim.edges), Joint.RETURN, 270.0, None)
+    return ends.end_at(side, station, ends.square(), Joint.SQUARE, None, None)
+
+
+def _corner_joint(trim: Trim, corner: Corner, first: bool, notes: list[str]) -> tuple[ends.Setback, Joint]:
+    """Setback and joint at a corner that the trim goes round; `first`: this piece is fitted before its neighbour."""
+    edges = trim.edges
+    wanted = trim.joints.internal if corner.internal else trim.joints.external
+    if wanted is Joint.COPE and corner.angle > BLUNTEST_COPE:
+        notes.append(f"{trim.name}: the corner of {corner.angle:.1f} degrees is too blunt to cope and is mitred")
+        wanted = Joint.MITRE
+    if wanted is Joint.COPE:
+        if first:
+            return ends.square_into(corner, edges), Joint.SQUARE
+        return ends.mitre(corner), Joint.COPE
+    if wanted is Joint.SQUARE and corner.internal:
+        return (ends.square_into if first else ends.butt)(corner, edges), Joint.SQUARE
+    if wanted is Joint.SQUARE and abs(corner.angle - 180) > 1:
+        return (ends.lap_outside if first else ends.butt_outside)(corner, edges), Joint.SQUARE
+    return ends.mitre(corner), Joint.MITRE
+
+
+def _rank(run: Run, i: int) -> int:
+    """When a stretch is fitted: from the first one on to the right, then (an open run) from it to the left."""
+    count = len(run.stretches)
+    if run.closed:
+        return (i - run.start) % count
+    return i - run.start if i >= run.start else count - 1 - i
+
+
+def _fitting_order(run: Run, made: dict[int, list[_Draft]]) -> list[str]:
+    """Keys in fitting order: each stretch after the one it is coped to, each return after its piece."""
+    keys: list[str] = []
+    for i in sorted(made, key=lambda i: _rank(run, i)):
+        drafts = made[i] if run.closed or i >= run.start else made[i][::-1]
+        keys += [d.key for d in drafts if not d.is_return] + [d.key for d in drafts if d.is_return]
+    return keys
+
+
+def _joint_stations(
+    trim: Trim, whole: Piece, room: Room, joints_behind: dict[int, list[float]], notes: list[str]
+) -> list[float]:
+    """Stations of the joints along a stretch that is longer than the longest stock."""
+    if not trim.stock:
+        return []
+    edges = trim.edges
+    lap = (edges.front - edges.back) / 2 if trim.joints.length is Joint.SCARF else 0.0
+    middles = [o.station + o.width / 2 for o in room.openings if o.wall == whole.wall]
+    zones = keep_out_zones(*whole.extent, middles, joints_behind.get(whole.wall, []))
+    name = room.walls[whole.wall].name
+    longest = max(s.length for s in trim.stock)
+    division = stations(*whole.extent, lap, longest, zones, f"trim '{trim.name}' on wall '{name}'")
+    if not division.by_the_rules:
+        notes.append(
+            f"{trim.name} on {name}: no joint keeps clear of corners, openings' middles and joints behind;"
+            " the pieces are divided evenly, or buy a longer length"
+        )
+    return list(division.stations)
+
+
+def _along(trim: Trim, room: Room, stretch: Stretch, side: Side, station: float, mate: str) -> End:
+    """An end at a joint along the wall: the scarf's lap points away from the door."""
+    if trim.joints.length is not Joint.SCARF:
+        return ends.end_at(side, station, ends.square(), Joint.SQUARE, None, mate)
+    seen_from_left = _door_station(room, stretch) <= station
+    in_front = seen_from_left is (side is Side.RIGHT)
+    return ends.end_at(side, station, ends.scarf(trim.edges, in_front), Joint.SCARF, None, mate)
+
+
+def _door_station(room: Room, stretch: Stretch) -> float:
+    """Where along the wall the main view comes from: the first door, else the wall's left end."""
+    door = next((o for o in room.openings if o.kind == "door"), None)
+    if door is None:
+        return 0.0
+    return stretch.wall.frame.locate(room.walls[door.wall].frame.plan(door.station + door.width / 2))[0]
+
+
+def _return(stretch: Stretch, side: Side, station: float, front: float, key: str, mate: str) -> _Draft:
+    """The short piece that turns back to the wall at a free end; its face shows at `station`.
+
+    Its frame starts at its left end as one faces it, so that stations run from the outer corner to the wall on a
+    right-hand end and from the wall to the outer corner on a left-hand one.
+    """
+    wall = stretch.wall.frame
+    nx, ny = wall.outward
+    if side is Side.RIGHT:
+        frame = Frame(wall.plan(station - front, front), (-nx, -ny))
+        outer = End(joint=Joint.RETURN, station=front, slope=-1.0, corner=270.0, mate=mate)
+        inner = End(joint=Joint.SQUARE, station=front)
+        return _Draft(key, stretch.wall.index, stretch.low, frame, outer, inner, True)
+    frame = Frame(wall.plan(station + front), (nx, ny))
+    outer = End(joint=Joint.RETURN, station=0.0, slope=1.0, corner=270.0, mate=mate)
+    inner = End(joint=Joint.SQUARE, station=0.0)
+    return _Draft(key, stretch.wall.index, stretch.low, frame, inner, outer, True)
+
+
+def _piece(trim: Trim, draft: _Draft, ids: dict[str, str], room: Room, clearance: float) -> Piece:
+    piece = Piece(
+        id=ids[draft.key],
+        trim=trim,
+        wall=draft.wall,
+        frame=draft.frame,
+        left=_named(draft.left, ids),
+        right=_named(draft.right, ids),
+        is_return=draft.is_return,
+    )
+    notches = (
+        notch_for(trim, draft.frame, room.walls[pipe.wall].frame, pipe, piece.extent, clearance) for pipe in room.pipes
+    )
+    return replace(piece, notches=tuple(sorted((n for n in notches if n), key=lambda n: n.station)))
+
+
+def _named(end: End, ids: dict[str, str]) -> End:
+    """The end with its mate's id in place of the draft key."""
+    if end.mate is None:
+        return end
+    if end.mate.endswith(".last"):
+        stretch = end.mate.removesuffix("last")
+        numbers = [int(k.removeprefix(stretch)) for k in ids if k.startswith(stretch) and k[len(stretch) :].isdigit()]
+        return replace(end, mate=ids[f"{stretch}{max(numbers)}"])
+    return replace(end, mate=ids[end.mate])
+
+
+def _check_length(piece: Piece, room: Room) -> None:
+    """Both edges of a piece must have some length left between its joints."""
+    edges = piece.trim.edges
+    for name, out in (("back", edges.back), ("front", edges.front)):
+        if piece.length_at(out) < SHORTEST:
+            wall = room.walls[piece.wall]
+            raise DoesNotFit(
+                f"trim '{piece.trim.name}' on wall '{wall.name}': too short for its joints: at its {name}, {out:g} out,"
+                f" {piece.length_at(out):.1f} mm would be left of the {piece.right.station - piece.left.station:.1f};"
+                " use a smaller projection, another joint, or leave this wall out"
+            )

@@ -1,0 +1,129 @@
+"""Where each section sits: one horizontal and one vertical constraint a trim, resolved in order of dependence."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from trimwright.errors import DoesNotFit, RoomFileError
+from trimwright.profile.outline import Bounds, Outline
+from trimwright.setout.piece import Trim
+from trimwright.tolerance import OVERLAP_AREA, TOUCH
+from trimwright.trim import HORIZONTAL, TrimRequest
+
+__all__ = ["place"]
+
+
+def place(requests: Sequence[TrimRequest], ceiling: float) -> tuple[Trim, ...]:
+    """All trims placed, each after those it hangs on, otherwise in the order asked for.
+
+    Raises RoomFileError for a loop or an unknown name, DoesNotFit where sections overlap or leave the room.
+    """
+    letters = _letters([r.name for r in requests])
+    placed: dict[str, Trim] = {}
+    for request in _in_order(requests):
+        edges = {name: trim.edges for name, trim in placed.items()}
+        outline = _placed_outline(request, edges, ceiling)
+        placed[request.name] = Trim(
+            name=request.name,
+            letter=letters[request.name],
+            section=request.section,
+            outline=outline,
+            material=request.material,
+            walls=request.walls,
+            joints=request.joints,
+            stock=request.stock,
+        )
+        _check_inside(placed[request.name], ceiling)
+    trims = tuple(placed.values())
+    _check_apart(trims)
+    return trims
+
+
+def _in_order(requests: Sequence[TrimRequest]) -> list[TrimRequest]:
+    """Dependence first (Kahn), file order otherwise."""
+    names = {r.name for r in requests}
+    waiting, done = list(requests), dict[str, TrimRequest]()
+    for request in requests:
+        for constraint in (request.horizontal, request.vertical):
+            if constraint.trim and constraint.trim not in names:
+                raise RoomFileError(
+                    f"[[trim]] '{request.name}', {constraint.edge}: there is no trim '{constraint.trim}';"
+                    f" known are {', '.join(sorted(names))}"
+                )
+    while waiting:
+        ready = next((r for r in waiting if _needs(r) <= done.keys()), None)
+        if ready is None:
+            loop = ", ".join(f"'{r.name}'" for r in waiting)
+            raise RoomFileError(f"[[trim]]: {loop} are placed by each other in a loop; give one of them a number")
+        done[ready.name] = ready
+        waiting.remove(ready)
+    return list(done.values())
+
+
+def _needs(request: TrimRequest) -> set[str]:
+    return {c.trim for c in (request.horizontal, request.vertical) if c.trim}
+
+
+def _placed_outline(request: TrimRequest, placed: Mapping[str, Bounds], ceiling: float) -> Outline:
+    """The section's outline moved so that both its constraints hold."""
+    own = request.section.outline.bounds
+    shift = {}
+    for constraint in (request.horizontal, request.vertical):
+        surface = {"": 0.0, "wall": 0.0, "floor": 0.0, "ceiling": ceiling}
+        trim, _, edge = constraint.base.rpartition(".")
+        base = getattr(placed[trim], edge) if trim else surface[constraint.base]
+        shift[constraint.edge in HORIZONTAL] = base + constraint.offset - getattr(own, constraint.edge)
+    return request.section.outline.moved(shift[True], shift[False])
+
+
+def _check_inside(trim: Trim, ceiling: float) -> None:
+    back, bottom, _, top = trim.edges
+    if back < -TOUCH:
+        raise DoesNotFit(f"trim '{trim.name}': its back would be {-back:.1f} mm inside the wall")
+    if bottom < -TOUCH:
+        raise DoesNotFit(f"trim '{trim.name}': its bottom would be {-bottom:.1f} mm below the floor")
+    if top > ceiling + TOUCH:
+        raise DoesNotFit(
+            f"trim '{trim.name}': its top at {top:.1f} would be {top - ceiling:.1f} mm above the ceiling"
+            f" at {ceiling:.1f}"
+        )
+
+
+def _check_apart(trims: Sequence[Trim]) -> None:
+    """No two sections on the same wall share area."""
+    for i, first in enumerate(trims):
+        for second in trims[i + 1 :]:
+            if set(first.walls) & set(second.walls) and _boxes_meet(first.edges, second.edges):
+                area = _shared_area(first.outline, second.outline)
+                if area > OVERLAP_AREA:
+                    raise DoesNotFit(
+                        f"trims '{first.name}' and '{second.name}' overlap: their sections share {area:.1f} mm²;"
+                        f" '{first.name}' is {_box(first.edges)}, '{second.name}' is {_box(second.edges)}"
+                    )
+
+
+def _boxes_meet(a: Bounds, b: Bounds) -> bool:
+    return (
+        a.back < b.front - TOUCH and b.back < a.front - TOUCH and a.bottom < b.top - TOUCH and b.bottom < a.top - TOUCH
+    )
+
+
+def _shared_area(a: Outline, b: Outline) -> float:
+    from shapely import Polygon  # imported only when boxes meet: it costs 0.15 s
+
+    return float(Polygon(a.points()).intersection(Polygon(b.points())).area)
+
+
+def _box(edges: Bounds) -> str:
+    return f"{edges.back:g} to {edges.front:g} out, {edges.bottom:g} to {edges.top:g} high"
+
+
+def _letters(names: Sequence[str]) -> dict[str, str]:
+    """A letter a trim: the first of its name that is free, else the next free of the alphabet."""
+    letters: dict[str, str] = {}
+    for name in names:
+        own = [c for c in name.upper() if "A" <= c <= "Z" and c not in "IO"]
+        alphabet = list("ABCDEFGHJKLMNPQRSTUVWXYZ")
+        doubles = [a + b for a in alphabet for b in alphabet]
+        letters[name] = next(c for c in (*own, *alphabet, *doubles) if c not in letters.values())
+    return letters

@@ -1,0 +1,145 @@
+"""Where a trim goes: the stretches of wall that it covers, joined at corners into runs."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from trimwright.room import Corner, Opening, Pipe, Room, Wall
+from trimwright.setout.notches import Crossing, crossing
+from trimwright.setout.piece import Trim
+from trimwright.tolerance import TOUCH
+
+__all__ = ["Run", "Stretch", "runs_of"]
+
+STUB = 100.0
+"""Between two pipes that both cut a trim, less than this is left out: nobody fits a piece so short there."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stretch:
+    """A trim's part of one wall, from station to station, and what stands at each end.
+
+    `left_corner` is set where the stretch reaches the corner, `left_joined` where the trim goes on round it, and
+    `left_pipe` where a pipe cuts the trim. Without a corner the end is free: at an opening's casing, at a pipe, or
+    at the end of an open run.
+    """
+
+    wall: Wall
+    low: float
+    high: float
+    left_corner: Corner | None
+    right_corner: Corner | None
+    left_joined: bool = False
+    right_joined: bool = False
+    left_pipe: bool = False
+    right_pipe: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Stretches joined at corners, clockwise; `closed` if the last goes on into the first.
+
+    `start` is the stretch that is fitted first: on the wall seen first on entering, else the longest.
+    """
+
+    stretches: tuple[Stretch, ...]
+    closed: bool
+    start: int
+
+
+def runs_of(trim: Trim, room: Room, clearance: float) -> tuple[Run, ...]:
+    """The runs of a trim, in clockwise order of their first stretch."""
+    stretches = [s for wall in room.walls if wall.index in trim.walls for s in _stretches(trim, room, wall, clearance)]
+    stretches = _joined(stretches, room)
+    groups: list[list[Stretch]] = []
+    for stretch in stretches:
+        if stretch.left_joined and groups and groups[-1][-1].right_joined:
+            groups[-1].append(stretch)
+        else:
+            groups.append([stretch])
+    first = _first_seen(room)
+    if len(groups) > 1 and groups[-1][-1].right_joined:
+        groups[0] = groups.pop() + groups[0]
+    closed = len(groups) == 1 and groups[0][0].left_joined and groups[0][-1].right_joined
+    return tuple(Run(tuple(g), closed, _start(g, first)) for g in groups)
+
+
+def _stretches(trim: Trim, room: Room, wall: Wall, clearance: float) -> list[Stretch]:
+    """The parts of a wall that the trim can cover, left to right."""
+    gaps = [_gap(wall, pipe, clearance) for pipe in room.pipes if _severs(trim, wall, pipe, clearance)]
+    blocked = gaps + [(o.left, o.right) for o in room.openings if o.wall == wall.index and _crosses(trim, o)]
+    at_pipes = {edge for gap in gaps for edge in gap}
+    parts, low = [], 0.0
+    for left, right in sorted(blocked):
+        stub = {low, left} <= at_pipes and left - low < STUB
+        if left - low > TOUCH and not stub:
+            parts.append((low, left))
+        low = max(low, right)
+    if wall.length - low > TOUCH:
+        parts.append((low, wall.length))
+    return [
+        Stretch(
+            wall=wall,
+            low=a,
+            high=b,
+            left_corner=room.corner_left(wall.index) if a <= 0 else None,
+            right_corner=room.corner_right(wall.index) if b >= wall.length else None,
+            left_pipe=any(right == a for _, right in gaps),
+            right_pipe=any(left == b for left, _ in gaps),
+        )
+        for a, b in parts
+    ]
+
+
+def _crosses(trim: Trim, opening: Opening) -> bool:
+    """True if the opening with its casing is in the trim's way."""
+    return trim.edges.bottom < opening.top - TOUCH and trim.edges.top > opening.bottom + TOUCH
+
+
+def _severs(trim: Trim, wall: Wall, pipe: Pipe, clearance: float) -> bool:
+    return pipe.wall == wall.index and crossing(trim, wall.frame, wall.frame, pipe, clearance) is Crossing.SEVERED
+
+
+def _gap(wall: Wall, pipe: Pipe, clearance: float) -> tuple[float, float]:
+    reach = pipe.radius + clearance
+    return (max(0.0, pipe.start[0] - reach), min(wall.length, pipe.start[0] + reach))
+
+
+def _joined(stretches: Sequence[Stretch], room: Room) -> list[Stretch]:
+    """The same stretches with their joined ends marked."""
+    at_left = {s.wall.index for s in stretches if s.left_corner}
+    at_right = {s.wall.index for s in stretches if s.right_corner}
+    count = len(room.walls)
+    return [
+        replace(
+            s,
+            left_joined=s.left_corner is not None and (s.wall.index - 1) % count in at_right,
+            right_joined=s.right_corner is not None and (s.wall.index + 1) % count in at_left,
+        )
+        for s in stretches
+    ]
+
+
+def _start(stretches: Sequence[Stretch], first_seen: int | None) -> int:
+    """Index of the stretch to fit first."""
+    longest = max(range(len(stretches)), key=lambda i: (stretches[i].high - stretches[i].low, -i))
+    return next((i for i, s in enumerate(stretches) if s.wall.index == first_seen), longest)
+
+
+def _first_seen(room: Room) -> int | None:
+    """The wall opposite the first door: the nearest one straight ahead on entering."""
+    door = next((o for o in room.openings if o.kind == "door"), None)
+    if door is None:
+        return None
+    frame = room.walls[door.wall].frame
+    ahead = []
+    for wall in room.walls:
+        (s0, d0), (s1, d1) = (frame.locate(p) for p in (wall.start, wall.end))
+        middle = door.station + door.width / 2
+        if wall.index != door.wall and min(s0, s1) <= middle <= max(s0, s1) and not math.isclose(s0, s1):
+            distance = d0 + (d1 - d0) * (middle - s0) / (s1 - s0)
+            if distance > 0:
+                ahead.append((distance, wall.index))
+    return min(ahead)[1] if ahead else None

@@ -1,0 +1,94 @@
+"""Where a wall longer than any stock is joined."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from trimwright.errors import DoesNotFit
+
+__all__ = ["CLEAR_OF_CORNER", "CLEAR_OF_JOINT", "Keepout", "keep_out_zones", "stations"]
+
+CLEAR_OF_CORNER = 300.0
+"""No joint along a wall within this of a corner. Common practice, no source."""
+
+CLEAR_OF_MIDDLE = 150.0
+"""No joint within this of the middle of an opening below. Common practice, no source."""
+
+CLEAR_OF_JOINT = 300.0
+"""No joint within this of a joint in the batten or trim behind. Common practice, no source."""
+
+GRID = 50.0
+"""Joints are looked for at whole multiples of this from the left end, and at the even division."""
+
+Keepout = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Division:
+    """Stations of the joints, and whether every rule could be kept."""
+
+    stations: tuple[float, ...]
+    by_the_rules: bool
+
+
+def keep_out_zones(low: float, high: float, middles: Sequence[float], joints: Sequence[float]) -> list[Keepout]:
+    """Stretches where no joint may fall: near the ends, over openings' middles, in line with joints behind."""
+    return [
+        (-math.inf, low + CLEAR_OF_CORNER),
+        (high - CLEAR_OF_CORNER, math.inf),
+        *((m - CLEAR_OF_MIDDLE, m + CLEAR_OF_MIDDLE) for m in middles),
+        *((j - CLEAR_OF_JOINT, j + CLEAR_OF_JOINT) for j in joints),
+    ]
+
+
+def stations(low: float, high: float, lap: float, longest: float, zones: Sequence[Keepout], what: str) -> Division:
+    """Joints that cut low..high into the fewest pieces no longer than `longest`, as even as the rules allow.
+
+    `low` and `high` are the extreme stations the piece would reach in one length; `lap` is what one joint adds to
+    each of its two pieces. Rules that cannot be kept are dropped rather than a piece more be cut; the result says so.
+    Raises DoesNotFit if no stock can serve at all.
+    """
+    if high - low <= longest:
+        return Division((), True)
+    if longest <= 2 * lap:
+        raise DoesNotFit(f"{what}: stock of {longest:g} is too short to be joined along the wall")
+    count = 2
+    while (high - low + 2 * (count - 1) * lap) / count > longest + 1e-9:
+        count += 1
+    for allowed in (zones, ()):
+        found = _most_even(low, high, lap, longest, count, allowed)
+        if found is not None:
+            return Division(found, bool(allowed) or not zones)
+    return Division(_even(low, high, lap, count), False)
+
+
+def _even(low: float, high: float, lap: float, count: int) -> tuple[float, ...]:
+    """Joints of `count` pieces of equal length (the end pieces have one lap, the others two)."""
+    length = (high - low + 2 * (count - 1) * lap) / count
+    return tuple(low + length - lap + k * (length - 2 * lap) for k in range(count - 1))
+
+
+def _most_even(
+    low: float, high: float, lap: float, longest: float, count: int, zones: Sequence[Keepout]
+) -> tuple[float, ...] | None:
+    """The joints nearest to the even division (least squares) that keep the rules, by dynamic programming."""
+    ideal = _even(low, high, lap, count)
+    grid = [low + GRID * k for k in range(1, math.ceil((high - low) / GRID))]
+    edges = [e for zone in zones for e in zone if low < e < high]
+    places = sorted(p for p in {*grid, *ideal, *edges} if all(not a < p < b for a, b in zones))
+    best: dict[float, tuple[float, tuple[float, ...]]] = {low - lap: (0.0, ())}
+    for goal in ideal:
+        layer: dict[float, tuple[float, tuple[float, ...]]] = {}
+        for place in places:
+            options = [
+                (cost + (place - goal) ** 2, (*chosen, place))
+                for before, (cost, chosen) in best.items()
+                if before < place and place - before + 2 * lap <= longest + 1e-9
+            ]
+            if options:
+                layer[place] = min(options)
+        best = layer
+    ends = [option for place, option in best.items() if high - place + lap <= longest + 1e-9]
+    return min(ends)[1] if ends else None
