@@ -16,7 +16,22 @@ from trimwright.drawing.sheet import View
 from trimwright.profile.outline import Line, Point
 from trimwright.tolerance import COINCIDENT
 
-__all__ = ["GAP", "HEIGHT", "PAST", "STROKE", "dimension", "feet", "measured", "running", "spread", "value"]
+__all__ = [
+    "ABOVE",
+    "GAP",
+    "HEIGHT",
+    "PAST",
+    "PITCH",
+    "STROKE",
+    "any_moved",
+    "dimension",
+    "feet",
+    "measured",
+    "running",
+    "spread",
+    "value",
+    "value_distance",
+]
 
 HEIGHT = 2.5
 """Capitals of the value."""
@@ -130,6 +145,16 @@ def spread(places: Sequence[float], pitch: float) -> list[float]:
     return [mean + k * pitch for k, mean in enumerate(means)]
 
 
+def any_moved(places: Sequence[float], spread_out: Sequence[float]) -> bool:
+    """True if a value had to leave its place, so that the whole row needs leaders."""
+    return any(abs(a - b) > COINCIDENT for a, b in zip(places, spread_out, strict=True))
+
+
+def value_distance(moved: bool) -> float:
+    """From the line of running dimensions to the start of its values."""
+    return PAST + (DOGLEG if moved else ABOVE)
+
+
 def running(mark: Running, view: View) -> tuple[Primitive, ...]:
     """Running dimensions: a ring at the origin, a stroke at each point, values turned across the line."""
     along, side = mark.along, _left(mark.along)
@@ -141,8 +166,8 @@ def running(mark: Running, view: View) -> tuple[Primitive, ...]:
     texts = mark.texts or tuple(value(abs(t) / view.scale) for t in at)
     order = sorted(range(len(at)), key=at.__getitem__)
     places = spread([at[k] for k in order], PITCH)
-    moved = any(abs(place - at[k]) > COINCIDENT for k, place in zip(order, places, strict=True))
-    reach = out * (PAST + (DOGLEG if moved else ABOVE))
+    moved = any_moved([at[k] for k in order], places)
+    reach = out * value_distance(moved)
     items: list[Primitive] = [*_extension(start, base, mark.layer)]
     items.append(_line(_step(base, along, min([0.0, *at])), _step(base, along, max([0.0, *at])), mark.layer))
     items.append(Stroke(dot(base, RING / 2, mark.layer).segments, mark.layer, True))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from trimwright.drawing.marks import Layer
@@ -56,8 +58,23 @@ class Block:
 Primitive = Stroke | Area | Label | Block
 
 
-def extents(item: Stroke | Area) -> Window:
-    """Left, bottom, right, top of a line or an area, the width of the line left out."""
-    points = [p for s in item.segments for p in s.extremes()]
+def extents(item: Primitive) -> Window:
+    """Left, bottom, right, top of an item, the width of lines and descenders left out; a block as if unclipped."""
+    points = list(_outermost(item))
     across, up = [p[0] for p in points], [p[1] for p in points]
     return (min(across), min(up), max(across), max(up))
+
+
+def _outermost(item: Primitive) -> Iterator[Point]:
+    """Points among which the extents are found."""
+    match item:
+        case Stroke(segments=segments) | Area(segments=segments):
+            for s in segments:
+                yield from s.extremes()
+        case Block(items=items):
+            for inner in items:
+                yield from _outermost(inner)
+        case Label((x, y), _, height, width, _, angle):
+            cos, sin = math.cos(math.radians(angle)), math.sin(math.radians(angle))
+            for along, above in ((0.0, 0.0), (width, 0.0), (0.0, height), (width, height)):
+                yield (x + along * cos - above * sin, y + along * sin + above * cos)

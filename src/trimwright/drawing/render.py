@@ -10,19 +10,24 @@ from trimwright.drawing.lettering import lettering
 from trimwright.drawing.marks import Dimension, Drawing, Fill, Group, Hatch, Mark, Path, Running, Text
 from trimwright.drawing.primitives import Area, Block, Primitive, Stroke, Window, extents
 from trimwright.drawing.sheet import Sheet, View
-from trimwright.profile.outline import Arc, Line, Segment
 
-__all__ = ["lower"]
+__all__ = ["lower", "lower_view", "own_marks"]
 
 
 def lower(sheet: Sheet) -> tuple[Block, ...]:
     """What is on the sheet: one block a view, then one for the sheet's own marks."""
-    own = View(drawing=Drawing("sheet", sheet.marks), scale=1.0, model=(0.0, 0.0), paper=(0.0, 0.0))
-    return tuple(
-        Block(view.drawing.name, tuple(_seen(_lower(view.drawing.marks, view), view.window)), window=view.window)
-        for view in (*sheet.views, own)
-        if view.drawing.marks
-    )
+    return tuple(lower_view(view) for view in (*sheet.views, own_marks(sheet)) if view.drawing.marks)
+
+
+def own_marks(sheet: Sheet) -> View:
+    """The sheet's own marks, which are in paper mm already, as a view at full size."""
+    return View(drawing=Drawing("sheet", sheet.marks), scale=1.0, model=(0.0, 0.0), paper=(0.0, 0.0))
+
+
+def lower_view(view: View) -> Block:
+    """One view as a block of primitives on paper."""
+    items = _seen(_lower(view.drawing.marks, view), view.window)
+    return Block(view.drawing.name, tuple(items), window=view.window)
 
 
 def _lower(marks: Iterable[Mark], view: View) -> Iterator[Primitive]:
@@ -30,12 +35,12 @@ def _lower(marks: Iterable[Mark], view: View) -> Iterator[Primitive]:
         match mark:
             case Path(segments, layer, closed):
                 if segments:
-                    yield Stroke(_placed(segments, view), layer, closed)
+                    yield Stroke(view.on_paper(segments), layer, closed)
             case Fill(segments, layer, shade):
                 if segments:
-                    yield Area(_placed(segments, view), layer, _colour(shade))
+                    yield Area(view.on_paper(segments), layer, _colour(shade))
             case Hatch(segments, layer, angle, spacing):
-                lines = hatch_lines(_placed(segments, view), angle, spacing) if segments else ()
+                lines = hatch_lines(view.on_paper(segments), angle, spacing) if segments else ()
                 if lines:
                     yield Stroke(lines, layer)
             case Text(position, text, height, layer, anchor, angle, ground):
@@ -46,15 +51,6 @@ def _lower(marks: Iterable[Mark], view: View) -> Iterator[Primitive]:
                 yield from running(mark, view)
             case Group(name, inner, title):
                 yield Block(name, tuple(_lower(inner, view)), title)
-
-
-def _placed(segments: Iterable[Segment], view: View) -> tuple[Segment, ...]:
-    return tuple(
-        Line(view.to_paper(s.start), view.to_paper(s.end))
-        if isinstance(s, Line)
-        else Arc(view.to_paper(s.start), view.to_paper(s.end), view.to_paper(s.centre), s.clockwise)
-        for s in segments
-    )
 
 
 def _colour(shade: float | str) -> str:
@@ -73,7 +69,7 @@ def _seen(items: Iterable[Primitive], window: Window | None) -> Iterator[Primiti
             kept = tuple(_seen(item.items, window))
             if kept:
                 yield Block(item.name, kept, item.title)
-        elif not isinstance(item, Stroke | Area) or _overlaps(extents(item), window):
+        elif _overlaps(extents(item), window):
             yield item
 
 

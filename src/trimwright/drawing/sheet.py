@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from trimwright.drawing.marks import Drawing, Mark
-from trimwright.profile.outline import Point
+from trimwright.profile.outline import Arc, Line, Point, Segment
 
 __all__ = ["Sheet", "View"]
 
@@ -29,6 +30,16 @@ class View:
         return (
             self.paper[0] + (point[0] - self.model[0]) * self.scale,
             self.paper[1] + (point[1] - self.model[1]) * self.scale,
+        )
+
+    def on_paper(self, segments: Iterable[Segment]) -> tuple[Segment, ...]:
+        """Model edges as they lie on paper."""
+        at = self.to_paper
+        return tuple(
+            Arc(at(s.start), at(s.end), at(s.centre), s.clockwise)
+            if isinstance(s, Arc)
+            else Line(at(s.start), at(s.end))
+            for s in segments
         )
 
 
