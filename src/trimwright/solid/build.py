@@ -1,0 +1,169 @@
+"""From a piece to its exact solid in the room: a bar between its end planes, less its notches and copes.
+
+A piece without notch or cope needs no boolean. One that has them gets a single cut with all its cutting bodies,
+and never meets another piece's, so a room takes the time of its pieces and no more.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+import cadquery as cq
+from OCP.BRep import BRep_Tool
+
+from trimwright.errors import GeometryError
+from trimwright.profile.silhouette import behind_silhouette
+from trimwright.room import Frame
+from trimwright.setout.piece import End, Joint, Notch, Piece, SetOut, Side
+from trimwright.solid.bar import bar
+from trimwright.solid.section import EndPlane
+from trimwright.tolerance import OVERCUT, TOUCH, VOLUME_PART
+
+__all__ = ["bar_volume", "frame_location", "keep_out", "notch_body", "piece_solid", "room_solids"]
+
+Progress = Callable[[int, int], None]
+
+
+def room_solids(set_out: SetOut, progress: Progress | None = None) -> dict[str, cq.Solid]:
+    """Every piece's solid by its id, in the order of the set-out; `progress` is told (done, all) after each.
+
+    Raises GeometryError naming the piece if a solid is not one closed valid body of the volume it should have.
+    """
+    solids: dict[str, cq.Solid] = {}
+    for piece in set_out.pieces:
+        solids[piece.id] = piece_solid(piece, set_out)
+        if progress:
+            progress(len(solids), len(set_out.pieces))
+    return solids
+
+
+def piece_solid(piece: Piece, set_out: SetOut) -> cq.Solid:
+    """The piece as it leaves the bench, in room coordinates: x and y of the plan, z the height above the floor.
+
+    Raises GeometryError naming the piece if the kernel cannot make it, or makes something else of it.
+    """
+    ends = [_cut_plane(piece, side) for side in Side]
+    place = frame_location(piece.frame)
+    try:
+        body = bar(piece.trim.outline, *ends)
+    except GeometryError as fault:
+        raise GeometryError(f"piece {piece.id}: {fault}") from None
+    whole = body.moved(place)
+    _check(piece, whole, bar_volume(piece, *ends))
+    tools = [notch_body(notch, piece).moved(place) for notch in piece.notches]
+    tools += [keep_out(piece, side, set_out.piece(mate)) for side, mate in _copes(piece)]
+    return _cut(piece, whole, tools) if tools else whole
+
+
+def bar_volume(piece: Piece, left: EndPlane | End, right: EndPlane | End) -> float:
+    """Volume between two end planes, mm³: area of the section times the length at its centroid.
+
+    Pappus and Guldin's theorem for a straight path; oblique ends change nothing, since what they take from one
+    side of the centroid they give to the other.
+    """
+    outline = piece.trim.outline
+    out, _ = outline.centroid
+    return outline.area * (right.at(out) - left.at(out))
+
+
+def frame_location(frame: Frame) -> cq.Location:
+    """The place in the room of a solid made in a frame (x station, y minus out, z height)."""
+    (x, y), (ax, ay) = frame.origin, frame.along
+    return cq.Location(cq.Plane(origin=(x, y, 0), xDir=(ax, ay, 0), normal=(0, 0, 1)))
+
+
+def notch_body(notch: Notch, piece: Piece) -> cq.Solid:
+    """What a notch takes away, in the piece's frame: a U in plan, from its bottom to its top.
+
+    It reaches past the edge it is open to, and past the section's bottom and top where the notch goes through.
+    """
+    back, bottom, front, top = piece.trim.edges
+    mouth = back - OVERCUT if notch.open == "back" else front + OVERCUT
+    low = notch.bottom - (OVERCUT if notch.bottom <= bottom + TOUCH else 0)
+    high = notch.top + (OVERCUT if notch.top >= top - TOUCH else 0)
+    deepest = notch.out + (notch.radius if notch.open == "back" else -notch.radius)
+    left, right = notch.station - notch.radius, notch.station + notch.radius
+    a, b, c, d = (
+        cq.Vector(station, -out, low)
+        for station, out in ((left, mouth), (left, notch.out), (right, notch.out), (right, mouth))
+    )
+    end = cq.Edge.makeThreePointArc(b, cq.Vector(notch.station, -deepest, low), c)
+    wire = cq.Wire.assembleEdges([cq.Edge.makeLine(a, b), end, cq.Edge.makeLine(c, d), cq.Edge.makeLine(d, a)])
+    return cq.Solid.extrudeLinear(cq.Face.makeFromWires(wire), cq.Vector(0, 0, high - low))
+
+
+def keep_out(piece: Piece, side: Side, mate: Piece) -> cq.Solid:
+    """What a mate covers at one end of a piece coped over it, in room coordinates.
+
+    All that lies behind the mate's front silhouette N(height), carried along the mate past both sides of the
+    end, so that what is left ends at L - (N(v) + o cos C) / sin C.
+    """
+    points = [mate.frame.locate(place) for place in _end_plan(piece, side, mate)]
+    stations, outs = [p[0] for p in points], [p[1] for p in points]
+    depth = max(0.0, mate.trim.edges.back - min(outs)) + OVERCUT
+    covered = behind_silhouette(mate.trim.outline, depth)
+    body = bar(covered, EndPlane(min(stations) - OVERCUT), EndPlane(max(stations) + OVERCUT))
+    return body.moved(frame_location(mate.frame))
+
+
+def _copes(piece: Piece) -> Iterator[tuple[Side, str]]:
+    """The coped ends of a piece with the mate of each."""
+    for side in Side:
+        end = piece.end(side)
+        if end.joint is Joint.COPE:
+            if end.mate is None:
+                raise GeometryError(f"piece {piece.id}: its {side} end is coped but no mate is named")
+            yield side, end.mate
+
+
+def _cut_plane(piece: Piece, side: Side) -> EndPlane:
+    """The plane at which the bar ends before any cut.
+
+    A cope starts from a square end that reaches past its mitre: the mitre plane, the mate's face and the
+    piece's own face run through one curve, which a boolean is better spared.
+    """
+    end = piece.end(side)
+    if end.joint is not Joint.COPE:
+        return EndPlane(end.station, end.slope)
+    reach = [end.at(out) for out in (piece.trim.edges.back, piece.trim.edges.front)]
+    return EndPlane(min(reach) - OVERCUT if side is Side.LEFT else max(reach) + OVERCUT)
+
+
+def _end_plan(piece: Piece, side: Side, mate: Piece) -> list[tuple[float, float]]:
+    """Plan corners of the part of a piece that a cope may take away.
+
+    Along the piece it runs from the bar's end to as far behind the mitre as the cope can reach, the whole
+    projection / sin C (see `keep_out`: cope less mitre is (N - o) / sin C).
+    """
+    back, _, front, _ = piece.trim.edges
+    end, last = piece.end(side), _cut_plane(piece, side).station
+    (ax, ay), (bx, by) = piece.frame.along, mate.frame.along
+    sine = abs(ax * by - ay * bx)
+    if sine < TOUCH:
+        raise GeometryError(f"piece {piece.id}: it is coped onto {mate.id}, which runs in the same direction")
+    behind = (mate.trim.edges.front - mate.trim.edges.back) / sine
+    mitre = [end.at(out) for out in (back, front)]
+    first = max(mitre) + behind if side is Side.LEFT else min(mitre) - behind
+    return [piece.frame.plan(station, out) for station in (first, last) for out in (back, front)]
+
+
+def _cut(piece: Piece, whole: cq.Solid, tools: list[cq.Solid]) -> cq.Solid:
+    """The bar less all its cutting bodies in one boolean; raises GeometryError unless one body is left."""
+    before = whole.Volume()
+    bodies = whole.cut(*tools).Solids()
+    if len(bodies) != 1:
+        raise GeometryError(f"piece {piece.id}: its notches and copes leave {len(bodies)} bodies instead of one")
+    _check(piece, bodies[0])
+    if bodies[0].Volume() >= before:
+        raise GeometryError(f"piece {piece.id}: its notches and copes take nothing away")
+    return bodies[0]
+
+
+def _check(piece: Piece, solid: cq.Solid, volume: float | None = None) -> None:
+    """Raise GeometryError unless a solid is valid, closed, and has a volume (the one it should have, if known)."""
+    actual = solid.Volume()
+    if not solid.isValid() or not all(BRep_Tool.IsClosed_s(shell.wrapped) for shell in solid.Shells()):
+        raise GeometryError(f"piece {piece.id}: the kernel made no valid closed solid of it")
+    if actual <= 0 or (volume is not None and abs(actual - volume) > VOLUME_PART * volume):
+        wanted = "more than nothing" if volume is None else f"{volume:.1f} mm³"
+        raise GeometryError(f"piece {piece.id}: its solid has {actual:.1f} mm³, it should have {wanted}")

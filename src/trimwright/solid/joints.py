@@ -1,0 +1,149 @@
+"""Do the pieces meet without sharing space and without a gap? A check of the set-out by the exact solids.
+
+Two pieces are first told apart by arithmetic: each lies inside its hull, the upright prism over the plan of its
+end planes, back and front. Neighbours in a mitre share the mitre plane and are told apart there. The kernel is
+asked only about pairs whose hulls truly overlap: copes, notches, and trims nested in each other.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+import cadquery as cq
+
+from trimwright.room import PlanPoint
+from trimwright.setout.piece import Joint, Piece, SetOut, Side
+from trimwright.tolerance import COINCIDENT, COMMON_VOLUME, TOUCH
+
+__all__ = ["FaultKind", "Hull", "JointFault", "hull_of", "joint_faults", "near_pairs"]
+
+SHARED_PLANE = frozenset({Joint.MITRE, Joint.RETURN, Joint.SCARF})
+"""Joints in which both pieces end on one and the same plane."""
+
+
+class FaultKind(StrEnum):
+    """What is wrong between two pieces."""
+
+    OVERLAP = "overlap"
+    GAP = "gap"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JointFault:
+    """Two pieces that share `amount` mm³ (overlap) or stand `amount` mm apart where they should meet (gap)."""
+
+    first: str
+    second: str
+    kind: FaultKind
+    amount: float
+
+    def __str__(self) -> str:
+        if self.kind is FaultKind.OVERLAP:
+            return f"pieces {self.first} and {self.second} share {self.amount:.1f} mm³ of space"
+        return f"pieces {self.first} and {self.second} should meet but stand {self.amount:.3f} mm apart"
+
+
+@dataclass(frozen=True, slots=True)
+class Hull:
+    """An upright prism that holds a piece: four plan corners in order round it, and its least and greatest height."""
+
+    plan: tuple[PlanPoint, ...]
+    bottom: float
+    top: float
+
+    @property
+    def span(self) -> tuple[float, float]:
+        """Least and greatest x."""
+        xs = [x for x, _ in self.plan]
+        return min(xs), max(xs)
+
+    def apart(self, other: Hull) -> bool:
+        """True if a level plane or an upright plane along a side of either leaves them on different sides.
+
+        The theorem of the separating axis: for convex polygons a side of one of them serves, if any line does.
+        """
+        if min(self.top, other.top) - max(self.bottom, other.bottom) <= TOUCH:
+            return True
+        return any(_overlap(self.plan, other.plan, normal) <= TOUCH for normal in (*_normals(self), *_normals(other)))
+
+
+def joint_faults(set_out: SetOut, solids: Mapping[str, cq.Solid]) -> list[JointFault]:
+    """All overlaps, then all gaps, each in the order of the pieces; an empty list if every joint is right."""
+    return [*_overlaps(set_out, solids), *_gaps(set_out, solids)]
+
+
+def hull_of(piece: Piece) -> Hull:
+    """The hull of a piece; a coped end lies inside the mitre that is cut first."""
+    back, bottom, front, top = piece.trim.edges
+    corners = ((piece.left, back), (piece.right, back), (piece.right, front), (piece.left, front))
+    return Hull(tuple(piece.frame.plan(end.at(out), out) for end, out in corners), bottom, top)
+
+
+def near_pairs(pieces: tuple[Piece, ...]) -> Iterator[tuple[Piece, Piece]]:
+    """Pairs whose hulls are not apart, found by a sweep along x, earlier piece first."""
+    hulls = [hull_of(piece) for piece in pieces]
+    spans = [hull.span for hull in hulls]
+    open_now: list[int] = []
+    pairs = []
+    for k in sorted(range(len(pieces)), key=lambda k: spans[k][0]):
+        open_now = [j for j in open_now if spans[j][1] > spans[k][0]]
+        pairs += [(min(j, k), max(j, k)) for j in open_now if not hulls[j].apart(hulls[k])]
+        open_now.append(k)
+    for j, k in sorted(pairs):
+        yield pieces[j], pieces[k]
+
+
+def _overlaps(set_out: SetOut, solids: Mapping[str, cq.Solid]) -> Iterator[JointFault]:
+    for first, second in near_pairs(set_out.pieces):
+        shared = solids[first.id].intersect(solids[second.id]).Volume()
+        if shared > COMMON_VOLUME:
+            yield JointFault(first=first.id, second=second.id, kind=FaultKind.OVERLAP, amount=shared)
+
+
+def _gaps(set_out: SetOut, solids: Mapping[str, cq.Solid]) -> Iterator[JointFault]:
+    """Each joint is looked at once, from the piece that is named first or, for a cope, from the coped one."""
+    by_id = {piece.id: piece for piece in set_out.pieces}
+    seen: set[frozenset[tuple[str, Side]]] = set()
+    for piece in set_out.pieces:
+        for side in Side:
+            mate_id = piece.end(side).mate
+            other = Side.RIGHT if side is Side.LEFT else Side.LEFT
+            if mate_id is None or (joint := frozenset({(piece.id, side), (mate_id, other)})) in seen:
+                continue
+            seen.add(joint)
+            mate = by_id[mate_id]
+            gap = _gap(piece, side, mate, other, solids)
+            if gap > TOUCH:
+                yield JointFault(first=piece.id, second=mate.id, kind=FaultKind.GAP, amount=gap)
+
+
+def _gap(piece: Piece, side: Side, mate: Piece, other: Side, solids: Mapping[str, cq.Solid]) -> float:
+    """How far two ends are from meeting: over the whole end where they share a plane, else at their nearest."""
+    if piece.end(side).joint in SHARED_PLANE and mate.end(other).joint in SHARED_PLANE:
+        return max(
+            math.dist(piece.frame.plan(piece.end(side).at(out), out), mate.frame.plan(mate.end(other).at(out), out))
+            for out in (piece.trim.edges.back, piece.trim.edges.front)
+        )
+    return float(solids[piece.id].distance(solids[mate.id]))
+
+
+def _normals(hull: Hull) -> Iterator[PlanPoint]:
+    """Unit normals of the sides in plan, but for a side without length (a return's back at the wall)."""
+    for (ax, ay), (bx, by) in zip(hull.plan, (*hull.plan[1:], hull.plan[0]), strict=True):
+        length = math.hypot(bx - ax, by - ay)
+        if length > COINCIDENT:
+            yield ((by - ay) / length, (ax - bx) / length)
+
+
+def _overlap(first: tuple[PlanPoint, ...], second: tuple[PlanPoint, ...], normal: PlanPoint) -> float:
+    """How far two polygons reach over each other along a normal; negative where there is a gap."""
+    (a, b), (c, d) = (_reach(polygon, normal) for polygon in (first, second))
+    return min(b, d) - max(a, c)
+
+
+def _reach(polygon: tuple[PlanPoint, ...], normal: PlanPoint) -> tuple[float, float]:
+    places = [x * normal[0] + y * normal[1] for x, y in polygon]
+    return min(places), max(places)
