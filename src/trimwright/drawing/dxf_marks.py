@@ -151,10 +151,15 @@ def _path(segments: Sequence[Segment], closed: bool, space: Space, layer: Layer)
 
 
 def _arc(arc: Arc, space: Space, look: dict[str, Any]) -> Any:
+    first, last = _turn(arc)
+    return space.layout.add_arc(space.at(arc.centre), arc.radius, first, last, dxfattribs=look)
+
+
+def _turn(arc: Arc) -> tuple[float, float]:
+    """Start and end angle in degrees, anticlockwise, as DXF has it."""
     start = math.degrees(arc.start_angle)
     end = start + math.degrees(arc.sweep)
-    first, last = (end, start) if arc.clockwise else (start, end)
-    return space.layout.add_arc(space.at(arc.centre), arc.radius, first, last, dxfattribs=look)
+    return (end, start) if arc.clockwise else (start, end)
 
 
 def _is_circle(run: Sequence[Segment]) -> bool:
@@ -210,14 +215,21 @@ def _hatch(mark: Hatch, space: Space) -> list[Any]:
 
 
 def _bound(entity: Any, segments: Sequence[Segment], space: Space) -> None:
-    """The edge of a hatch as lines and arcs: one viewer mislays hatch lines on polylines with bulges."""
+    """The edge of a hatch, lines and arcs.
+
+    Arcs come in halves: cut into chords, a whole quarter round has one at exactly 45 degrees, and hatching drawn
+    by ezdxf 1.4 goes astray on an edge that is parallel to it.
+    """
     for run in _runs(segments):
         edge = entity.paths.add_edge_path()
         for s in run:
             if isinstance(s, Arc):
-                start = math.degrees(s.start_angle)
-                first, last = sorted((start, start + math.degrees(s.sweep)))
-                edge.add_arc(space.at(s.centre), s.radius, first, last, ccw=not s.clockwise)
+                for half in (
+                    Arc(s.start, s.middle, s.centre, s.clockwise),
+                    Arc(s.middle, s.end, s.centre, s.clockwise),
+                ):
+                    first, last = _turn(half)
+                    edge.add_arc(space.at(s.centre), s.radius, first, last, ccw=not s.clockwise)
             else:
                 edge.add_line(space.at(s.start), space.at(s.end))
 
@@ -248,8 +260,7 @@ def _dimension(mark: Dimension, space: Space) -> list[Any]:
     else:
         angle = 0 if mark.kind is DimensionKind.HORIZONTAL else 90
         made = space.layout.add_linear_dim(foot, a, b, angle=angle, **shared)
-    made.render()
-    return [made.dimension]
+    return [_rendered(made, mark.layer)]
 
 
 def _running(mark: Running, space: Space) -> list[Any]:
@@ -275,9 +286,19 @@ def _running(mark: Running, space: Space) -> list[Any]:
             dimstyle=space.dimension_style,
             dxfattribs=space.look(mark.layer),
         )
-        entity.render()
-        made.append(entity.dimension)
+        made.append(_rendered(entity, mark.layer))
     return made
+
+
+def _rendered(override: Any, layer: Layer) -> Any:
+    """The dimension with its picture made. Lines in it go on the dimension's own layer: not all viewers hand down
+    the layer of the dimension to what lies on layer 0.
+    """
+    override.render()
+    for part in override.dimension.get_geometry_block():
+        if part.dxf.layer == "0":
+            part.dxf.layer = STYLES[layer].name
+    return override.dimension
 
 
 def _lines(items: Iterable[Primitive], space: Space) -> Iterator[Any]:
