@@ -11,7 +11,8 @@ import numpy as np
 from trimwright.errors import GeometryError
 from trimwright.mesh.shape import Mesh
 from trimwright.mesh.sweep import Plane, prism, stencil_of, sweep
-from trimwright.profile.outline import Arc, Line, Outline, Point
+from trimwright.profile.outline import Arc, Line, Outline, Point, Segment, chord_points
+from trimwright.profile.silhouette import front_silhouette
 from trimwright.setout.piece import End, Notch, Piece, Side
 from trimwright.tolerance import CHORD, TOUCH
 
@@ -52,26 +53,21 @@ def notch_cutter(piece: Piece, notch: Notch, chord: float = CHORD) -> Mesh:
 
 def cope_cutter(piece: Piece, end: End, mate: Piece, chord: float = CHORD, gap: float = 0.0) -> Mesh:
     """Everything behind the front silhouette of `mate`, grown `gap` out, past the corner both ways."""
-    from trimwright.profile.silhouette import behind_silhouette
-
     _, bottom, front, top = mate.trim.edges
     reach = 2 * (front + piece.trim.edges.front) / math.sin(math.radians(_corner(piece, end))) + OVERCUT
-    behind = behind_silhouette(mate.trim.outline, OVERCUT).moved(gap, 0.0)
+    face = [edge.moved(gap, 0.0) for edge in front_silhouette(mate.trim.outline)]
     # The silhouette from bottom to top, then carried on past the section and the wall so that no faces coincide.
-    chain = _front(behind.points(chord), behind.bounds.back)
     low, high, rear = bottom - OVERCUT, top + OVERCUT, -2 * OVERCUT
-    rim = [(chain[-1][0], high), (rear, high), (rear, low), (chain[0][0], low)]
+    rim = [face[-1].end, (face[-1].end[0], high), (rear, high), (rear, low), (face[0].start[0], low)]
+    loop = [point for edge in face for point in _edge_points(edge, chord)] + rim
     here = mate.frame.locate(piece.frame.plan(end.station))[0]
     ends: tuple[Plane, Plane] = ((here - reach, 0.0), (here + reach, 0.0))
-    return sweep(stencil_of([*chain, *rim]), [mate.frame], [ends[0]], [ends[1]], [f"cope over {mate.id}"])[0]
+    return sweep(stencil_of(loop), [mate.frame], [ends[0]], [ends[1]], [f"cope over {mate.id}"])[0]
 
 
-def _front(points: list[Point], rear: float) -> list[Point]:
-    """The part of an anticlockwise polygon in front of its rear edge, from bottom to top."""
-    behind = [out <= rear + TOUCH for out, _ in points]
-    last = next(k for k, at_rear in enumerate(behind) if at_rear and not behind[(k + 1) % len(points)])
-    ordered = points[last + 1 :] + points[: last + 1]
-    return [point for point in ordered if point[0] > rear + TOUCH]
+def _edge_points(edge: Segment, chord: float) -> list[Point]:
+    """The start of an edge and what stands for the arc up to its end, the end left out."""
+    return [edge.start, *(chord_points(edge, chord)[:-1] if isinstance(edge, Arc) else ())]
 
 
 def beyond_mate(piece: Piece, side: Side) -> Plane:
