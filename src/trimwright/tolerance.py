@@ -43,3 +43,9 @@ COMMON_VOLUME = 1.0
 
 VOLUME_PART = 1e-6
 """A solid's volume may differ by this part from the closed form; the kernel's own error is about 1e-11."""
+
+JOINED = 1e-4
+"""Ends in a traced drawing nearer than this part of the drawing's size are one point."""
+
+OPEN_JOINT = 0.05
+"""Pieces that should meet but stand nearer than this do meet: half of what a saw can be set to. Common practice."""

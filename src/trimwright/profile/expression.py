@@ -54,17 +54,7 @@ OPERATORS: Mapping[type[ast.AST], Callable[..., float]] = {
     ast.USub: operator.neg,
     ast.UAdd: operator.pos,
 }
-GRAMMAR = (
-    ast.Expression,
-    ast.Constant,
-    ast.Name,
-    ast.Load,
-    ast.BinOp,
-    ast.UnaryOp,
-    ast.Call,
-    ast.operator,
-    ast.unaryop,
-)
+GRAMMAR = (ast.Expression, ast.Constant, ast.Name, ast.Load, ast.BinOp, ast.UnaryOp, ast.Call, *OPERATORS)
 
 
 def evaluate(expression: str | float, names: Mapping[str, float], where: str) -> float:
