@@ -1,0 +1,196 @@
+"""The cutting plan: which bars to take and which pieces to cut from each, at the least cost and then the least waste.
+
+Lengths in mm, prices in decimal money. Inside, everything is a whole number of `STEP`s and of cents (`task.py`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import ROUND_HALF_EVEN, Decimal
+from math import ceil, floor, gcd
+
+from trimwright.errors import DoesNotFit
+from trimwright.stock.search import solve
+from trimwright.stock.task import Kind, Packed, Task
+from trimwright.stock.tidy import gather_waste
+
+__all__ = ["Bar", "CutPlan", "Part", "StockLength", "cut_plan"]
+
+STEP = 0.01
+"""Lengths are counted in steps of this many mm: pieces and kerf are rounded up to it, bars down."""
+NOISE = 1e-4
+"""Part of a step that is taken for noise of floating point and not rounded up."""
+CENT = Decimal("0.01")
+DEFAULT_TIME = 15.0
+
+
+@dataclass(frozen=True, slots=True)
+class StockLength:
+    """A length that can be had, its price if known, and how many there are (None: as many as wanted).
+
+    An offcut already owned has the price 0 and a quantity.
+    """
+
+    length: float
+    price: Decimal | None = None
+    quantity: int | None = None
+
+    @property
+    def owned(self) -> bool:
+        """True for what costs nothing."""
+        return self.price == 0
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A length wanted, how often, and what it is called on the list."""
+
+    length: float
+    count: int = 1
+    label: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """One bar of stock and the pieces cut from it, longest first; each part has the count 1.
+
+    `waste` is what is neither piece nor kerf between pieces: stock = pieces + (n - 1) kerf + waste.
+    """
+
+    stock: StockLength
+    pieces: tuple[Part, ...]
+    waste: float
+
+    def offcut(self, kerf: float, end_trim: float, least: float) -> float:
+        """Length that can be kept: the waste less a parting cut and both trimmed ends; 0 if under `least`."""
+        kept = self.waste - 2 * end_trim - kerf
+        return kept if kept >= max(least, STEP) else 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class CutPlan:
+    """Bars for all pieces. `status` is "optimal" where no plan can cost less, else "feasible".
+
+    `bound` is a cost that no plan can go under. Both are in money if `priced`, else in numbers of bars bought.
+    """
+
+    status: str
+    bound: Decimal
+    cost: Decimal
+    priced: bool
+    bars: tuple[Bar, ...]
+
+    @property
+    def waste(self) -> float:
+        """Waste of all bars, mm."""
+        return sum(bar.waste for bar in self.bars)
+
+    @property
+    def gap(self) -> float:
+        """How far the cost may be above the least, as a part of the bound; 0 if optimal."""
+        return float((self.cost - self.bound) / self.bound) if self.bound else float(self.cost > 0)
+
+
+def cut_plan(
+    demand: Sequence[Part | tuple[float, int]],
+    stock: Sequence[StockLength],
+    kerf: float = 0.0,
+    end_trim: float = 0.0,
+    time_limit: float = DEFAULT_TIME,
+) -> CutPlan:
+    """The cheapest way to cut the pieces wanted from the stock, then that of least waste, then the longest offcut.
+
+    n pieces need sum(lengths) + (n - 1) * kerf of a bar less `end_trim` at both its ends: the last piece may end
+    where the bar does. Where the price of any bar to be bought is not known, the number bought is counted
+    instead. Price 0 is stock already owned, which is therefore used first. After `time_limit` seconds the best
+    plan so far is given with its bound. Raises DoesNotFit for a piece longer than any bar, and where limited
+    stock does not suffice.
+    """
+    parts = [Part(*part) if isinstance(part, tuple) else part for part in demand]
+    parts = [part for part in parts if part.count > 0]
+    if not parts:
+        return CutPlan("optimal", Decimal(0), Decimal(0), _priced(stock), ())
+    stock = tuple(stock)
+    _check_lengths(parts, stock, end_trim)
+    task = _task(parts, stock, kerf, end_trim)
+    answer = solve(task, time_limit)
+    if answer.bars is None:
+        raise DoesNotFit(_shortage(parts, stock, task))
+    bars = _named(gather_waste(task, answer.bars), parts, stock, task, kerf)
+    priced = _priced(stock)
+    unit = CENT if priced else Decimal(1)
+    cost = unit * sum(task.kinds[bar.kind].cost for bar in answer.bars)
+    bound = min(cost, unit * answer.bound)
+    return CutPlan("optimal" if bound == cost else "feasible", bound, cost, priced, bars)
+
+
+def _priced(stock: Sequence[StockLength]) -> bool:
+    return all(s.price is not None for s in stock)
+
+
+def _up(length: float) -> int:
+    return ceil(length / STEP - NOISE)
+
+
+def _down(length: float) -> int:
+    return floor(length / STEP + NOISE)
+
+
+def _check_lengths(parts: Sequence[Part], stock: Sequence[StockLength], end_trim: float) -> None:
+    longest = max((s.length for s in stock if s.quantity != 0), default=0.0) - 2 * end_trim
+    for part in parts:
+        if _up(part.length) > _down(longest):
+            name = f"{part.label}: " if part.label else ""
+            trimmed = f" once {end_trim:g} mm is trimmed from each end" if end_trim else ""
+            offer = f"the longest bar gives {longest:g} mm{trimmed}" if longest > 0 else "there is no stock"
+            raise DoesNotFit(f"{name}a piece of {part.length:g} mm fits no bar: {offer}; add a longer stock length")
+
+
+def _task(parts: Sequence[Part], stock: Sequence[StockLength], kerf: float, end_trim: float) -> Task:
+    """Whole numbers: widths with their kerf, bars with one kerf more, everything in the coarsest common step."""
+    wanted: dict[int, int] = {}
+    for part in parts:
+        width = _up(part.length + kerf)
+        wanted[width] = wanted.get(width, 0) + part.count
+    step = gcd(*wanted)
+    widths = tuple(sorted(wanted, reverse=True))
+    pieces = sum(wanted.values())
+    priced = _priced(stock)
+    kinds = []
+    for s in stock:
+        price = s.price if priced and s.price is not None else Decimal(not s.owned)
+        cost = int((price / CENT if priced else price).to_integral_value(ROUND_HALF_EVEN))
+        capacity = max(1, _down(s.length - 2 * end_trim + kerf) // step)
+        limit = pieces if s.quantity is None else min(s.quantity, pieces)
+        if capacity * step < widths[-1]:
+            limit = 0
+        kinds.append(Kind(capacity, cost, _down(s.length + kerf), limit))
+    return Task(tuple(w // step for w in widths), tuple(wanted[w] for w in widths), tuple(kinds))
+
+
+def _shortage(parts: Sequence[Part], stock: Sequence[StockLength], task: Task) -> str:
+    wanted = sum(part.length * part.count for part in parts)
+    had = sum(s.length * kind.limit for s, kind in zip(stock, task.kinds, strict=True))
+    return (
+        f"no way was found to cut the {task.pieces} pieces ({wanted:g} mm) from the stock there is ({had:g} mm in"
+        f" {sum(kind.limit for kind in task.kinds)} bars); raise a quantity or add a stock length"
+    )
+
+
+def _named(
+    packed: Sequence[Packed], parts: Sequence[Part], stock: Sequence[StockLength], task: Task, kerf: float
+) -> tuple[Bar, ...]:
+    """The bars with the pieces by name: those of one width are handed out in the order of the list."""
+    queues: dict[int, list[Part]] = {}
+    for part in sorted(parts, key=lambda p: -p.length):
+        queue = queues.setdefault(_up(part.length + kerf), [])
+        queue += [Part(part.length, 1, part.label)] * part.count
+    by_width = [iter(queues[width]) for width in sorted(queues, reverse=True)]
+    order = sorted(packed, key=lambda b: (-stock[b.kind].length, b.kind, [-n for n in b.pattern]))
+    bars = []
+    for bar in order:
+        pieces = tuple(next(by_width[i]) for i, n in enumerate(bar.pattern) for _ in range(n))
+        used = sum(part.length for part in pieces) + kerf * (len(pieces) - 1)
+        bars.append(Bar(stock[bar.kind], pieces, round(max(0.0, stock[bar.kind].length - used), 4)))
+    return tuple(bars)
