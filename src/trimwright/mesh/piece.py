@@ -60,16 +60,15 @@ def _plane(piece: Piece, side: Side, gap: float, returns: set[str]) -> Plane:
     """The plane on which a swept end lies, held back by its share of the gap.
 
     Two alike share it. A return keeps its length, being nothing long at its back, and the main piece gives all;
-    a square end in a corner keeps its length because its coped mate gives all.
+    so does a square end in a corner, where only one of the two pieces runs against the other.
     """
     end = piece.end(side)
     if end.joint is Joint.COPE:
         return beyond_mate(piece, side)
-    in_corner = end.joint is Joint.SQUARE and end.corner is not None
-    if not gap or end.mate is None or piece.is_return or in_corner:
+    if not gap or end.mate is None or piece.is_return:
         return (end.station, end.slope)
-    share = gap if end.mate in returns else gap / 2
-    held_back = share * math.hypot(1.0, end.slope)
+    alone = end.mate in returns or (end.joint is Joint.SQUARE and end.corner is not None)
+    held_back = (gap if alone else gap / 2) * math.hypot(1.0, end.slope)
     return (end.station + (held_back if side is Side.LEFT else -held_back), end.slope)
 
 

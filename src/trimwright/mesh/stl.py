@@ -16,7 +16,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from trimwright.mesh.piece import trim_meshes
-from trimwright.mesh.shape import Mesh
+from trimwright.mesh.shape import Mesh, joined
 from trimwright.setout.piece import SetOut, Trim
 from trimwright.tolerance import CHORD, JOINT_GAP
 
@@ -37,7 +37,7 @@ def stl_bytes(bodies: Sequence[Mesh], title: str) -> bytes:
 
     A face that has no area left once its corners are rounded to float32 is dropped; its neighbours then meet.
     """
-    triangles = np.concatenate([body.triangles for body in bodies]) if bodies else np.empty((0, 3, 3))
+    triangles = joined(bodies).triangles
     records = np.zeros(len(triangles), dtype=TRIANGLE)
     records["corners"] = triangles
     sides = triangles[:, 1:] - triangles[:, :1]
