@@ -113,6 +113,7 @@ def hostile_sheet() -> Sheet:
             text,
             (
                 Text((30, 20 + 12.0 * k), text),
+                Text((100, 20 + 12.0 * k), text, ground=True),
                 Dimension((30, 20 + 12.0 * k), (90, 20 + 12.0 * k), 4, text=text),
             ),
             text,

@@ -75,7 +75,7 @@ def test_entities_of_model_space(document: Any) -> None:
     """Counted by hand from the specimen: 6 paths, 1 fill, 1 hatch, 1 text, 5 dimensions, 1 row of 4 running ones."""
     space = document.modelspace()
     kinds = Counter(entity.dxftype() for entity in space)
-    assert kinds == {"LWPOLYLINE": 3, "LINE": 2, "CIRCLE": 1, "HATCH": 2, "TEXT": 1, "DIMENSION": 9}
+    assert kinds == {"LWPOLYLINE": 3, "LINE": 2, "CIRCLE": 1, "HATCH": 2, "MTEXT": 1, "DIMENSION": 9}
     assert {e.dxf.layer for e in space.query("DIMENSION")} == {name(Layer.DIMENSION)}
     assert "CORNICE-1" in document.groups
 
@@ -184,9 +184,10 @@ def test_hostile_text_is_shown_and_not_obeyed() -> None:
     document = ezdxf.read(StringIO(dxf_text([hostile_sheet(), hostile_sheet()], DAY)))
     auditor = document.audit()
     assert not auditor.errors
-    shown = [e.plain_text().replace(" ", "") for e in document.modelspace().query("TEXT")]
     wanted = [clean(t).replace(" ", "") for t in HOSTILE]
-    assert shown[: len(wanted)] == wanted
+    for kind in ("TEXT", "MTEXT"):
+        shown = [e.plain_text().replace(" ", "") for e in document.modelspace().query(kind)]
+        assert shown[: len(wanted)] == wanted
     names = document.layouts.names()
     assert len({n.lower() for n in names}) == len(names) == 3
     assert not any(set(n) & set('<>/\\":;?*|=`') for n in names)

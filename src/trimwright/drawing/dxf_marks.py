@@ -1,6 +1,6 @@
 """Marks as DXF entities that a draughting program can edit: true arcs, hatches, dimensions that measure.
 
-Only what has no entity of its own is drawn as lines. White grounds under text belong to paper and are left out.
+Only what has no entity of its own is drawn as lines.
 """
 
 from __future__ import annotations
@@ -37,7 +37,7 @@ from trimwright.drawing.sheet import View
 from trimwright.profile.outline import Arc, Point, Segment
 from trimwright.tolerance import COINCIDENT
 
-__all__ = ["TEXT_STYLE", "Space", "dimension_text", "draw", "plain_text"]
+__all__ = ["TEXT_STYLE", "Space", "dimension_text", "draw", "formatted_text", "plain_text"]
 
 TEXT_STYLE = "TRIMWRIGHT"
 
@@ -52,6 +52,9 @@ ALIGNMENTS = {
     Anchor.BASE: TextEntityAlignment.CENTER,
     Anchor.BASE_RIGHT: TextEntityAlignment.RIGHT,
 }
+
+ATTACHMENTS = {anchor: number for number, anchor in enumerate(Anchor, start=1)}
+"""Attachment points of MTEXT, numbered row by row from the top left, as the anchors are."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,12 +92,16 @@ def plain_text(text: str) -> str:
     return re.sub(r"\\(?=[UuMm]\+)", r"\\ ", text)
 
 
+def formatted_text(text: str) -> str:
+    """Text that an MTEXT entity shows as it stands: braces and backslashes are format codes there."""
+    return re.sub(r"([\\{}])", r"\\\1", plain_text(text))
+
+
 def dimension_text(text: str | None) -> str:
     """The text of a dimension, which is read as MTEXT; `<>`, the measured value, for none."""
     if text is None:
         return "<>"
-    escaped = re.sub(r"([\\{}])", r"\\\1", plain_text(text))
-    return escaped.replace("<>", "< >").replace("[]", "[ ]") or " "
+    return formatted_text(text).replace("<>", "< >").replace("[]", "[ ]") or " "
 
 
 def draw(marks: Iterable[Mark], space: Space) -> list[Any]:
@@ -235,13 +242,18 @@ def _bound(entity: Any, segments: Sequence[Segment], space: Space) -> None:
 
 
 def _text(mark: Text, space: Space) -> list[Any]:
+    """TEXT; where the mark wants a ground, MTEXT, which can hide what lies under it."""
     text = plain_text(mark.text)
     if not text:
         return []
     look = {**space.look(mark.layer), "style": TEXT_STYLE}
-    entity = space.layout.add_text(text, height=space.size(mark.height), rotation=mark.angle, dxfattribs=look)
-    entity.set_placement(space.at(mark.position), align=ALIGNMENTS[mark.anchor])
-    return [entity]
+    at, height = space.at(mark.position), space.size(mark.height)
+    if not mark.ground:
+        line = space.layout.add_text(text, height=height, rotation=mark.angle, dxfattribs=look)
+        return [line.set_placement(at, align=ALIGNMENTS[mark.anchor])]
+    block = space.layout.add_mtext(formatted_text(mark.text), dxfattribs={**look, "char_height": height})
+    block.set_location(at, rotation=mark.angle, attachment_point=ATTACHMENTS[mark.anchor])
+    return [block.set_bg_color("canvas", scale=1.1)]
 
 
 def _dimension(mark: Dimension, space: Space) -> list[Any]:
