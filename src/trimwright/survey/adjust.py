@@ -16,7 +16,7 @@ from trimwright.errors import RoomFileError
 from trimwright.room import PlanPoint
 from trimwright.survey.blunder import UNCHECKED, Suspect, search, standardized
 from trimwright.survey.chance import DETECTABLE, ELLIPSE_95, chi_square_survival
-from trimwright.survey.closing import ClosingGap, closing_gap
+from trimwright.survey.closing import SQUARE, ClosingGap, closing_gap
 from trimwright.survey.mending import misread_corners
 from trimwright.survey.network import Array, NotHeld, Solution, Tie, held, solve, values
 from trimwright.survey.reading import Kind, Reading, assumed
@@ -55,7 +55,7 @@ class Ellipse:
 class Survey:
     """The adjusted room. `angles[k]` is None at a free end; standard deviations go with the values of the same name.
 
-    `gap` is that of the readings walked round as they are (None for an open run, or when a wall was not measured).
+    `gap` is that of the readings walked round as they are; None for an open run, or if a wall was not measured.
     `weak` is True if the shape hangs on corners that were only taken as square; `next_reading` is then the one more
     reading that would do most, with its foreseen value. A survey with `suspects` still has them in its points: take
     them again, or adjust without them.
@@ -94,8 +94,7 @@ def adjust(readings: Sequence[Reading], *, closed: bool = True, walls: int | Non
     be, for corners read from the wrong side, and for too few readings, naming the one that is wanted.
     """
     shape = shape_of(readings, closed, walls)
-    known = {r.at[0] for r in readings if r.kind in (Kind.ANGLE, Kind.ASSUMED)}
-    readings = (*readings, *(assumed(c) for c in shape.corners if c not in known))
+    readings = (*readings, *_taken_as_square(readings, shape))
     gap = _closing(readings, shape)
     ties = [tie(r, shape) for r in readings]
     start = first_guess(readings, shape)
@@ -106,10 +105,18 @@ def adjust(readings: Sequence[Reading], *, closed: bool = True, walls: int | Non
     except NotHeld:
         raise RoomFileError(_too_few(start, ties, free, shape, readings)) from None
     firm = [t for t, r in zip(ties, readings, strict=True) if r.kind is not Kind.ASSUMED]
-    weak = not held(solution.points, firm, free)
+    weak = len(firm) < len(ties) and not held(solution.points, firm, free)
     covariance = solution.covariance()
     wanted = best_reading(solution.points, covariance, shape, _unmeasured(readings, shape), readings) if weak else None
     return _survey(readings, ties, solution, covariance, shape, gap, weak, wanted)
+
+
+def _taken_as_square(readings: Sequence[Reading], shape: Shape) -> list[Reading]:
+    """An assumption for every corner nobody spoke of; none in a triangle, whose sides alone fix it."""
+    spoken_of = corner_values(readings)
+    if shape.usual_angle != SQUARE:
+        return []
+    return [assumed(c) for c in shape.corners if c not in spoken_of]
 
 
 def _unmeasured(readings: Sequence[Reading], shape: Shape) -> list[int]:
@@ -120,10 +127,10 @@ def _unmeasured(readings: Sequence[Reading], shape: Shape) -> list[int]:
 
 def _closing(readings: Sequence[Reading], shape: Shape) -> ClosingGap | None:
     """The gap of the readings as they are. Raises RoomFileError if corners were read from the wrong side."""
-    if not shape.closed or _unmeasured(readings, shape):
+    by_corner = corner_values(readings)
+    if not shape.closed or _unmeasured(readings, shape) or len(by_corner) < shape.walls:
         return None
     by_wall = {r.at[0]: r.value for r in readings if r.kind is Kind.LENGTH}
-    by_corner = corner_values(readings)
     lengths = [by_wall[w] for w in range(shape.walls)]
     angles = [by_corner[(w + 1) % shape.walls] for w in range(shape.walls)]
     if wrong := misread_corners(lengths, angles):

@@ -90,7 +90,8 @@ def shared_out(points: Sequence[PlanPoint], end: PlanPoint | None = None) -> tup
 
 def on_first_wall(points: Sequence[PlanPoint]) -> tuple[PlanPoint, ...]:
     """The same shape moved and turned so that the first wall starts at (0, 0) along +x."""
-    (x0, y0), (x1, y1) = points[0], points[1]
+    (x0, y0), (x1, y1), *rest = points
     length = math.hypot(x1 - x0, y1 - y0)
     c, s = (x1 - x0) / length, (y1 - y0) / length
-    return tuple(((x - x0) * c + (y - y0) * s, (y - y0) * c - (x - x0) * s) for x, y in points)
+    turned = (((x - x0) * c + (y - y0) * s, (y - y0) * c - (x - x0) * s) for x, y in rest)
+    return ((0.0, 0.0), (length, 0.0), *turned)

@@ -1,9 +1,10 @@
 """Least squares for points in a plane tied together by distances and by differences of bearing.
 
 Notation (the usual one of adjustment): J is the matrix of derivatives with every row divided by its standard
-deviation, b the same for observed less computed, J = QR. The step is R⁻¹Qᵀb; the cofactors of the coordinates are
+deviation, b the same for observed less computed. A step solves JᵀJ s = Jᵀb; being repeated it mends its own rounding.
+The statistics come from J = QR at the end, so that long rooms lose no digits: the cofactors of the coordinates are
 R⁻¹R⁻ᵀ; since QQᵀ projects onto what the coordinates can explain, 1 - |row of Q|² is how far a reading is checked by
-the others (its redundancy number). No normal equations are formed, so long rooms lose no digits.
+the others (its redundancy number).
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ __all__ = ["Array", "NotHeld", "Solution", "Tie", "held", "jacobian", "solve", "
 Array = NDArray[np.float64]
 
 NOT_HELD = 1e6
-"""A combination of coordinates less certain than this (mm) is held by nothing. Any room is far smaller."""
+"""A coordinate less certain than this (mm) is held by nothing. Any room is far smaller."""
 
 STEP = 1e-7
 """The iteration ends when no coordinate moves by more than this (mm)."""
@@ -144,29 +145,45 @@ def solve(ties: Sequence[Tie], start: Array, free: NDArray[np.bool_]) -> Solutio
     mask = free.ravel()
     points = start.astype(float)
     off = (read - values(points, ties)) / sds
+    rows = jacobian(points, ties)[:, mask] / sds[:, None]
+    _inverse(_triangle(rows))
     for _ in range(MOST_STEPS):
-        basis, triangle = np.linalg.qr(jacobian(points, ties)[:, mask] / sds[:, None])
-        if not _tight(triangle):
-            raise NotHeld
         step = np.zeros(mask.size)
-        step[mask] = np.linalg.solve(triangle, basis.T @ off)
+        step[mask] = np.linalg.solve(rows.T @ rows, rows.T @ off)
         points, off, moved = _downhill(points, step.reshape(points.shape), off, ties, read, sds)
+        rows = jacobian(points, ties)[:, mask] / sds[:, None]
         if moved < STEP:
             break
-    spread = np.linalg.solve(triangle, np.eye(len(triangle)))
-    return Solution(points, off * sds, off, basis, spread, free)
+    basis, triangle = np.linalg.qr(rows)
+    return Solution(points, off * sds, off, basis, _inverse(triangle), free)
 
 
 def held(points: Array, ties: Sequence[Tie], free: NDArray[np.bool_]) -> bool:
     """True if the ties fix every free coordinate near these points."""
-    sds = np.array([t.sd for t in ties])
     mask = free.ravel()
-    return len(ties) >= int(mask.sum()) and _tight(jacobian(points, ties)[:, mask] / sds[:, None])
+    if len(ties) < int(mask.sum()):
+        return False
+    sds = np.array([t.sd for t in ties])
+    try:
+        _inverse(_triangle(jacobian(points, ties)[:, mask] / sds[:, None]))
+    except NotHeld:
+        return False
+    return True
 
 
-def _tight(rows: Array) -> bool:
-    """False if some combination of coordinates is held by nothing: a singular value is next to 0."""
-    return not rows.size or bool(np.linalg.svd(rows, compute_uv=False)[-1] >= 1 / NOT_HELD)
+def _triangle(rows: Array) -> Array:
+    """R of J = QR."""
+    return np.asarray(np.linalg.qr(rows, mode="r"), dtype=np.float64)
+
+
+def _inverse(triangle: Array) -> Array:
+    """R⁻¹, whose rows are as long as the coordinates are uncertain. Raises NotHeld if one is held by nothing."""
+    if triangle.size and not np.abs(np.diag(triangle)).min() > 1 / NOT_HELD:
+        raise NotHeld
+    spread: Array = np.linalg.solve(triangle, np.eye(len(triangle))).astype(np.float64)
+    if np.einsum("ij,ij->i", spread, spread).max(initial=0.0) > NOT_HELD**2:
+        raise NotHeld
+    return spread
 
 
 def _downhill(

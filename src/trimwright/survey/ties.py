@@ -32,6 +32,11 @@ class Shape:
         """The corners that have an angle: all of a closed room, those between the ends of an open run."""
         return range(self.walls) if self.closed else range(1, self.walls)
 
+    @property
+    def usual_angle(self) -> float:
+        """What an unmeasured corner is like: square, but a triangle has no room for that."""
+        return 60.0 if self.closed and self.walls == 3 else SQUARE
+
     def ends(self, wall: int) -> tuple[int, int]:
         """Left and right corner of a wall."""
         return wall, (wall + 1) % self.points
@@ -110,7 +115,7 @@ def first_guess(readings: Sequence[Reading], shape: Shape) -> Array:
     """
     lengths = {r.at[0]: r.value for r in readings if r.kind is Kind.LENGTH}
     angles = corner_values(readings)
-    turns = [angles.get((i + 1) % shape.points, SQUARE) for i in range(shape.walls)]
+    turns = [angles.get((i + 1) % shape.points, shape.usual_angle) for i in range(shape.walls)]
     missing = [i for i in range(shape.walls) if i not in lengths]
     usual = sum(lengths.values()) / len(lengths) if lengths else 1000.0
     sizes = [lengths.get(i, usual) for i in range(shape.walls)]
