@@ -76,6 +76,8 @@ def evaluate(expression: str | float, names: Mapping[str, float], where: str) ->
     except OverflowError:
         raise ProfileError(f"{where}: in '{expression}': the result is too large") from None
     except (ValueError, TypeError) as fault:
+        if str(fault).startswith("math domain error"):
+            fault = ValueError("a root of a negative number has no real value")
         raise ProfileError(f"{where}: in '{_shortened(expression)}': {fault}") from None
     return float(value)
 
