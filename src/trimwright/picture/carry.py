@@ -13,7 +13,7 @@ __all__ = ["STRIDE", "borrow", "coarse_grid", "spread"]
 STRIDE = 4
 """Light is gathered at every fourth pixel each way and carried to those between, where they are on one surface."""
 
-CONTRAST = 0.05
+CONTRAST = 0.08
 """Where neighbouring points of the light differ by more than this, those between are gathered for themselves."""
 
 Flags = npt.NDArray[np.bool_]

@@ -23,14 +23,14 @@ __all__ = ["SIZE", "draw", "draw_all", "png", "seen"]
 SIZE = (1600, 1000)
 """Width and height of a picture in pixels."""
 
-DIRECTIONS = 72
+DIRECTIONS = 96
 """Directions cast from each point of the light."""
 
 EDGE = 0.45
 """How much a line between two surfaces darkens the picture."""
 
-FILL = np.array([0.57, 0.59, 0.61], np.float32)
-KEY = np.array([0.60, 0.575, 0.53], np.float32)
+FILL = np.array([0.675, 0.69, 0.70], np.float32)
+KEY = np.array([0.46, 0.44, 0.41], np.float32)
 NOTHING = np.array([0.93, 0.93, 0.92], np.float32)
 """Cool fill, warm window light, and the paper behind everything (all linear)."""
 
@@ -144,7 +144,7 @@ def facing(normals: Floats, directions: Floats) -> Floats:
 def window_direction(view: View) -> Floats:
     """The side the window light comes from: behind the left shoulder, somewhat above the level of the eye."""
     ahead, right = axes(view)
-    towards = -0.55 * ahead - 0.8 * right + np.array([0.0, 0.0, 0.22], np.float32)
+    towards = -0.75 * ahead - 0.45 * right + np.array([0.0, 0.0, 0.28], np.float32)
     result: Floats = (towards / np.linalg.norm(towards)).astype(np.float32)
     return result
 

@@ -67,4 +67,4 @@ def gather(scene: Scene, points: Floats, normals: Floats, key: Floats, count: in
 def window(cosine: Floats) -> Floats:
     """Brightness of the window side towards a direction at that cosine from its middle: a broad soft lobe."""
     half = np.maximum(0, cosine)
-    return half * half
+    return half * half * half

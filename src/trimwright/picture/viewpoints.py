@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from trimwright.picture.camera import View
 from trimwright.room import Corner, Frame, Opening, PlanPoint, Room
@@ -26,7 +26,7 @@ RISE = 0.12
 LOOK_UP = 0.5
 """Height over distance at which the picture of the corner looks up."""
 
-NEAREST, FARTHEST = 850.0, 1500.0
+NEAREST, FARTHEST = 900.0, 1600.0
 """Distances from which a corner is looked at."""
 
 HIGH = 700.0
@@ -40,7 +40,7 @@ def views(set_out: SetOut) -> list[View]:
 
 def _whole_room(room: Room) -> View:
     eye = _standpoint(room)
-    target = max(_in_sight(room, eye), key=lambda point: math.dist(point, eye))
+    target = max(_in_sight(room, eye), key=lambda point: math.dist(point, eye)) if room.closed else _middle(room.plan)
     height = room.ceiling - RISE * math.dist(target, eye)
     return View(
         name="room", title="The room from the door", eye=(*eye, EYE), target=(*target, height), field=ROOM_FIELD
@@ -69,6 +69,10 @@ def _before(room: Room) -> PlanPoint:
     return middle.frame.plan(middle.length / 2, max(1500.0, 0.6 * middle.length))
 
 
+def _middle(points: Sequence[PlanPoint]) -> PlanPoint:
+    return (sum(x for x, _ in points) / len(points), sum(y for _, y in points) / len(points))
+
+
 def _in_sight(room: Room, eye: PlanPoint) -> Iterator[PlanPoint]:
     """Internal corners that no wall hides from the eye; all points of the plan where there are none."""
     from shapely import LineString, Polygon
@@ -83,34 +87,34 @@ def _in_sight(room: Room, eye: PlanPoint) -> Iterator[PlanPoint]:
 
 
 def _build_up(set_out: SetOut) -> View:
-    room = set_out.room
-    stack = _stack(set_out)
+    room, stack, projection = set_out.room, *_stack(set_out)
     corner = _richest_corner(set_out)
-    reach = min(FARTHEST, max(NEAREST, 2.2 * stack))
+    reach = min(FARTHEST, max(NEAREST, 3.2 * stack))
     if corner is None:
         wall = max(room.walls, key=lambda w: w.length)
-        place, eye = wall.frame.plan(wall.length / 2), wall.frame.plan(wall.length * 0.35, reach)
-        ceiling = room.ceiling
+        place, eye, ceiling = wall.frame.plan(wall.length / 2), wall.frame.plan(wall.length * 0.35, reach), room.ceiling
     else:
-        place, eye = corner.plan, _off_corner(room, corner, reach)
-        ceiling = room.ceilings[corner.right]
-    distance = math.dist(place, eye)
-    height = ceiling - stack / 2
-    at = max(STEP_IN, height - LOOK_UP * distance)
+        place, eye, ceiling = corner.plan, _off_corner(room, corner, reach), room.ceilings[corner.right]
+    away = math.dist(place, eye)
+    rise = LOOK_UP * away
+    # Seen from below, the front of the trims stands higher in the picture than the ceiling in the corner itself.
+    highest = rise / max(away - math.sqrt(2) * projection, away / 2)
+    middle = (highest + (rise - stack) / away) / 2
+    at = ceiling - rise
     return View(
         name="corner",
         title="Up into a corner",
         eye=(*eye, at),
-        target=(*place, height),
+        target=(*place, at + middle * away),
         field=CORNER_FIELD,
     )
 
 
-def _stack(set_out: SetOut) -> float:
-    """Height of what is built up below the ceiling, mm: at least 200, so that one small trim is not filled up with."""
+def _stack(set_out: SetOut) -> tuple[float, float]:
+    """Height and width of what is built up below the ceiling; at least 200 high, so that one small trim stays small."""
     ceiling = set_out.room.ceiling
-    bottoms = [t.edges.bottom for t in set_out.trims if t.edges.bottom > ceiling - HIGH]
-    return max([200.0, *(ceiling - bottom for bottom in bottoms)])
+    high = [t.edges for t in set_out.trims if t.edges.bottom > ceiling - HIGH]
+    return max([200.0, *(ceiling - e.bottom for e in high)]), max([0.0, *(e.front for e in high)])
 
 
 def _richest_corner(set_out: SetOut) -> Corner | None:

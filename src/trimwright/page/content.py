@@ -1,0 +1,93 @@
+"""What stands on the page, as plain strings and rows: the page decides only how it looks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from trimwright.mesh.body import Body
+
+__all__ = ["Figure", "Link", "PageData", "Picture", "PieceCard", "Row", "SheetView", "Table"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figure:
+    """One number of the answer at the head of the page; `bad` marks one that needs attention."""
+
+    label: str
+    value: str
+    note: str = ""
+    bad: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Picture:
+    """A PNG, kept inside the page; `href` is the same picture as a file of the pack."""
+
+    title: str
+    href: str
+    data: bytes
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetView:
+    """A drawing; `svg` is kept inside the page while there is room, else the page shows the file at `href`."""
+
+    title: str
+    href: str
+    svg: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """Cells of one line of a table. `piece` ties it to a piece in the 3D view; `bad` marks what does not fit."""
+
+    cells: tuple[str, ...]
+    piece: str = ""
+    bad: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """A table; `name` is its place on the page (letters, digits, hyphens), `numbers` the columns set to the right."""
+
+    name: str
+    title: str
+    columns: tuple[str, ...]
+    rows: tuple[Row, ...]
+    numbers: frozenset[int] = frozenset()
+    about: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Link:
+    """A file of the pack, its address relative to the page."""
+
+    label: str
+    href: str
+    about: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PieceCard:
+    """What is said of a piece when it is picked in the 3D view."""
+
+    piece: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PageData:
+    """Everything on the page, top to bottom. Empty parts are left out."""
+
+    title: str
+    summary: str = ""
+    figures: tuple[Figure, ...] = ()
+    notes: tuple[str, ...] = ()
+    pictures: tuple[Picture, ...] = ()
+    bodies: tuple[Body, ...] = ()
+    cards: tuple[PieceCard, ...] = ()
+    cautions: tuple[str, ...] = ()
+    tables: tuple[Table, ...] = ()
+    sheets: tuple[SheetView, ...] = ()
+    links: tuple[Link, ...] = ()
+    foot: str = ""

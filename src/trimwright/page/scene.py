@@ -1,0 +1,145 @@
+"""The bodies of the room as the data of the 3D view: small, and one-sided where the room must be seen into."""
+
+from __future__ import annotations
+
+import base64
+import json
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from trimwright.mesh.body import Body, Kind
+from trimwright.page.content import PieceCard
+
+__all__ = ["scene_json", "trims_by_height"]
+
+Floats = npt.NDArray[np.float64]
+Faces = npt.NDArray[np.int64]
+
+STEPS = 65535
+"""Places along each side of the box round everything that a vertex can take: under 0.1 mm in a room of 6 m."""
+
+INSIDE = 55.0
+"""A face of a wall or of what hangs in it is kept if the point this far in front of it, mm, lies in the room."""
+
+CREASE = np.cos(np.radians(25.0))
+"""Edges where the surface turns by more than this are drawn as lines."""
+
+DROP = 240.0
+"""How far each trim moves down from the one above it when they are drawn apart, mm."""
+
+
+def scene_json(bodies: Sequence[Body], cards: Sequence[PieceCard]) -> str:
+    """Everything the 3D view needs, as JSON that can stand inside a script element."""
+    shown = [(body, *_seen_from_room(body, bodies)) for body in bodies]
+    shown = [(body, vertices, faces) for body, vertices, faces in shown if len(faces)]
+    everything = np.vstack([vertices for _, vertices, _ in shown])
+    low = everything.min(axis=0)
+    step = max(float((everything.max(axis=0) - low).max()) / STEPS, 1e-6)
+    texts = {card.piece: card.text for card in cards}
+    ranks = {name: rank for rank, name in enumerate(trims_by_height(bodies))}
+    data = {
+        "low": low.tolist(),
+        "step": step,
+        "bodies": [
+            _entry(
+                body,
+                np.round((vertices - low) / step),
+                faces,
+                texts.get(body.piece, body.name),
+                ranks.get(body.trim, 0),
+            )
+            for body, vertices, faces in shown
+        ],
+    }
+    # Inside a script element only "<" could end it early.
+    return json.dumps(data, separators=(",", ":"), ensure_ascii=False).replace("<", "\\u003c")
+
+
+def trims_by_height(bodies: Sequence[Body]) -> list[str]:
+    """Names of the trims, highest first: the order in which they are drawn apart and listed."""
+    tops: dict[str, float] = {}
+    for body in bodies:
+        if body.kind is Kind.TRIM:
+            tops[body.trim] = max(tops.get(body.trim, -np.inf), float(body.vertices[:, 2].max()))
+    return sorted(tops, key=lambda name: -tops[name])
+
+
+def _entry(body: Body, places: Floats, faces: Faces, text: str, rank: int) -> dict[str, Any]:
+    return {
+        "name": body.name,
+        "kind": str(body.kind),
+        "trim": body.trim,
+        "piece": body.piece,
+        "text": text,
+        "colour": [int(body.colour[k : k + 2], 16) for k in (1, 3, 5)],
+        "drop": DROP * rank,
+        "places": _packed(places, "<u2"),
+        "faces": _packed(faces, "<u4"),
+        "lines": _packed(crease_edges(places, faces), "<u4"),
+    }
+
+
+def _packed(values: npt.NDArray[Any], kind: str) -> str:
+    return base64.b64encode(values.astype(kind).tobytes()).decode("ascii")
+
+
+def _seen_from_room(body: Body, bodies: Sequence[Body]) -> tuple[Floats, Faces]:
+    """Vertices and faces of a body that stay in the view; those of the room's shell only where they face the room."""
+    vertices, faces = np.asarray(body.vertices, np.float64), np.asarray(body.faces, np.int64)
+    a, b, c = (vertices[faces[:, k]] for k in range(3))
+    normals = np.cross(b - a, c - a)
+    size = np.linalg.norm(normals, axis=1)
+    kept = size > 1e-9
+    unit = normals / np.maximum(size, 1e-9)[:, None]
+    if body.kind is Kind.FLOOR:
+        kept &= unit[:, 2] > 0.9
+    elif body.kind is Kind.CEILING:
+        kept &= unit[:, 2] < -0.9
+    elif body.kind in (Kind.WALL, Kind.OPENING):
+        kept &= _over_floor((a + b + c)[:, :2] / 3 + INSIDE * unit[:, :2], bodies)
+    used, renumbered = np.unique(faces[kept], return_inverse=True)
+    return vertices[used], renumbered.reshape(-1, 3)
+
+
+def _over_floor(points: Floats, bodies: Sequence[Body]) -> npt.NDArray[np.bool_]:
+    """True for plan points over the floor; everywhere if there is none."""
+    floors = [b.vertices[b.faces] for b in bodies if b.kind is Kind.FLOOR]
+    if not floors:
+        return np.ones(len(points), bool)
+    over = np.zeros(len(points), bool)
+    for first, second, third in np.vstack(floors)[:, :, :2]:
+        sides = [_side(first, second, points), _side(second, third, points), _side(third, first, points)]
+        # Only triangles seen from above, anticlockwise in plan, belong to the upper face.
+        upward = _side(first, second, third[None])[0] > 0
+        over |= upward & np.all(np.array(sides) >= 0, axis=0)
+    return over
+
+
+def _side(start: Floats, end: Floats, points: Floats) -> Floats:
+    """Positive for points on the left of a line in plan."""
+    along = end - start
+    result: Floats = along[0] * (points[:, 1] - start[1]) - along[1] * (points[:, 0] - start[0])
+    return result
+
+
+def crease_edges(places: Floats, faces: Faces) -> Faces:
+    """Edges (pairs of vertices) where a surface ends or turns sharply. Vertices at one place count as one."""
+    _, welded = np.unique(places, axis=0, return_inverse=True)
+    corner = welded.reshape(-1)[faces]
+    a, b, c = (places[faces[:, k]] for k in range(3))
+    normals = np.cross(b - a, c - a)
+    normals /= np.maximum(np.linalg.norm(normals, axis=1), 1e-9)[:, None]
+    ends = np.stack([faces, np.roll(faces, -1, axis=1)], axis=-1).reshape(-1, 2)
+    same = np.sort(np.stack([corner, np.roll(corner, -1, axis=1)], axis=-1).reshape(-1, 2), axis=1)
+    keys = same[:, 0] * (int(welded.max()) + 1) + same[:, 1]
+    order = np.argsort(keys, kind="stable")
+    keys, face, ends = keys[order], order // 3, ends[order]
+    first = np.flatnonzero(np.diff(keys, prepend=-1) != 0)
+    count = np.diff(np.append(first, len(keys)))
+    mate = np.minimum(first + 1, len(keys) - 1)
+    turn = np.einsum("ij,ij->i", normals[face[first]], normals[face[mate]])
+    sharp: Faces = ends[first[(count == 1) | ((count == 2) & (turn < CREASE))]]
+    return sharp
