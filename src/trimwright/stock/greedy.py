@@ -26,7 +26,7 @@ def best(task: Task, plans: Sequence[list[Packed] | None]) -> list[Packed] | Non
 
 def greedy_plan(task: Task) -> list[Packed] | None:
     """The best of several quick plans, or None where all of them run out of bars."""
-    by_rate = sorted(range(len(task.kinds)), key=lambda s: (task.kinds[s].cost / task.kinds[s].capacity, s))
+    by_rate = sorted(range(len(task.kinds)), key=lambda s: (task.kinds[s].cost / max(1, task.kinds[s].capacity), s))
     free = [s for s in by_rate if task.kinds[s].cost == 0]
     orders = [by_rate] + [[*free, s, *(t for t in by_rate if t != s and t not in free)] for s in by_rate]
     plans = [pack(task, order) for pack in (_best_fit, _fill) for order in orders]

@@ -161,11 +161,9 @@ def _task(parts: Sequence[Part], stock: Sequence[StockLength], kerf: float, end_
     for s in stock:
         price = s.price if priced and s.price is not None else Decimal(not s.owned)
         cost = int((price / CENT if priced else price).to_integral_value(ROUND_HALF_EVEN))
-        capacity = max(1, _down(s.length - 2 * end_trim + kerf) // step)
+        capacity = max(0, _down(s.length - 2 * end_trim + kerf) // step)
         limit = pieces if s.quantity is None else min(s.quantity, pieces)
-        if capacity * step < widths[-1]:
-            limit = 0
-        kinds.append(Kind(capacity, cost, _down(s.length + kerf), limit))
+        kinds.append(Kind(capacity, cost, _down(s.length + kerf), limit if capacity * step >= widths[-1] else 0))
     return Task(tuple(w // step for w in widths), tuple(wanted[w] for w in widths), tuple(kinds))
 
 
