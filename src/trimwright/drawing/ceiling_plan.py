@@ -1,0 +1,139 @@
+"""The plan of the ceiling, seen from above: lines to mark, pieces, joints and corners, in plan coordinates.
+
+Lines are offsets of the walls as they are, not of an ideal rectangle, and meet on the mitre lines.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from trimwright.drawing.marks import Drawing, Fill, Group, Layer, Mark, Path, dot, polyline
+from trimwright.drawing.plan_lettering import at_ceiling, plan_dimensions, plan_labels
+from trimwright.drawing.spans import split
+from trimwright.profile.outline import Line, Point
+from trimwright.room import Frame, Opening, Pipe, Room, Wall
+from trimwright.setout.piece import End, Joint, Notch, Piece, SetOut, Side, Trim
+from trimwright.tolerance import TOUCH
+
+__all__ = ["ceiling_plan", "cope_mark", "notch_outline", "piece_plan"]
+
+THICKNESS = 4.0
+"""Walls are drawn this thick, paper mm: nobody has measured how thick they are."""
+
+CASING = 18.0
+"""How far casings are drawn out from the wall, mm: their width is measured, their thickness is not."""
+
+MARK = 2.4
+"""Length of the wedge that marks a cope, paper mm."""
+
+
+def ceiling_plan(set_out: SetOut, scale: float = 0.05) -> Drawing:
+    """Walls, openings, pipes, trims and their joints seen from above; `scale` is that of the sheet it is meant for."""
+    room = set_out.room
+    marks: list[Mark] = [*_room_marks(room, scale)]
+    marks += [Group(p.id, tuple(_piece_marks(set_out, p, scale)), title=p.trim.name) for p in set_out.pieces]
+    marks += [Group(pipe.name, tuple(_pipe_marks(room.walls[pipe.wall].frame, pipe))) for pipe in room.pipes]
+    marks += plan_dimensions(set_out, marks, scale)
+    return Drawing("ceiling-plan", (*marks, *plan_labels(set_out, marks, scale)))
+
+
+def _room_marks(room: Room, scale: float) -> Iterator[Mark]:
+    for wall in room.walls:
+        openings = [o for o in room.openings if o.wall == wall.index]
+        yield Group(wall.name, tuple(_wall_marks(room, wall, openings, THICKNESS / scale)))
+    for fitting in room.fittings:
+        frame = room.walls[fitting.wall].frame
+        ends = ((fitting.left, 0.0), (fitting.right, 0.0), (fitting.right, fitting.out), (fitting.left, fitting.out))
+        yield Group(fitting.name, (polyline([frame.plan(*p) for p in ends], Layer.FITTING, closed=True),))
+
+
+def _wall_marks(room: Room, wall: Wall, openings: list[Opening], thickness: float) -> Iterator[Mark]:
+    """The body of a wall, grey between its openings, and its face."""
+    left, right = room.corner_left(wall.index), room.corner_right(wall.index)
+    low = -thickness * left.half_cot if left else 0.0
+    high = wall.length + (thickness * right.half_cot if right else 0.0)
+    solid, _ = split((0.0, wall.length), [(o.station, o.station + o.width) for o in openings])
+    for a, b in solid:
+        outer = (low if a <= 0 else a, high if b >= wall.length else b)
+        body = [(a, 0.0), (b, 0.0), (outer[1], -thickness), (outer[0], -thickness)]
+        yield Fill(polyline([wall.frame.plan(*p) for p in body], Layer.WALL, closed=True).segments, Layer.WALL, 0.8)
+        yield polyline([wall.frame.plan(*p) for p in body[:2]], Layer.WALL)
+    for opening in openings:
+        yield Group(opening.name or opening.kind, tuple(_opening_marks(wall.frame, opening, thickness)))
+
+
+def _opening_marks(frame: Frame, opening: Opening, thickness: float) -> Iterator[Mark]:
+    """Jambs and casings; a door has its threshold, a window its two lines of glass and frame."""
+    a, b = opening.station, opening.station + opening.width
+    for station in (a, b):
+        yield polyline([frame.plan(station), frame.plan(station, -thickness)], Layer.WALL)
+    outs = (-thickness / 3, -2 * thickness / 3) if opening.kind == "window" else (0.0, -thickness)
+    for out in outs:
+        yield polyline([frame.plan(a, out), frame.plan(b, out)], Layer.OPENING)
+    if opening.architrave:
+        for first, last in ((opening.left, a), (b, opening.right)):
+            box = [(first, 0.0), (last, 0.0), (last, CASING), (first, CASING)]
+            yield polyline([frame.plan(*p) for p in box], Layer.OPENING, closed=True)
+
+
+def _pipe_marks(frame: Frame, pipe: Pipe) -> Iterator[Mark]:
+    if pipe.vertical:
+        centre, reach = frame.plan(*pipe.start[:2]), pipe.radius + 10
+        yield dot(centre, pipe.radius, Layer.PIPE)
+        for dx, dy in ((reach, 0.0), (0.0, reach)):
+            yield Path((Line((centre[0] - dx, centre[1] - dy), (centre[0] + dx, centre[1] + dy)),), Layer.CENTRE)
+        return
+    for side in (-pipe.radius, pipe.radius):
+        ends = [frame.plan(station, out + side) for station, out, _ in (pipe.start, pipe.end)]
+        yield polyline(ends, Layer.PIPE)
+
+
+def piece_plan(piece: Piece, out: float) -> tuple[Point, Point]:
+    """Plan points of the ends of the line of a piece at a distance out, left and right."""
+    return piece.frame.plan(piece.left.at(out), out), piece.frame.plan(piece.right.at(out), out)
+
+
+def _piece_marks(set_out: SetOut, piece: Piece, scale: float) -> Iterator[Mark]:
+    """Back and front line of a piece, its ends and its slots."""
+    back, _, front, _ = piece.trim.edges
+    above = piece.trim.name in at_ceiling(set_out)
+    front_layer = Layer.SETTING_OUT if above else Layer.HIDDEN
+    yield polyline(piece_plan(piece, front), front_layer)
+    if back > TOUCH:
+        yield polyline(piece_plan(piece, back), Layer.SETTING_OUT if above else Layer.HIDDEN)
+    for side in Side:
+        yield from _end_marks(set_out, piece, side, above, scale)
+    for notch in piece.notches:
+        yield polyline([piece.frame.plan(*p) for p in notch_outline(piece.trim, notch)], Layer.JOINT)
+
+
+def _end_marks(set_out: SetOut, piece: Piece, side: Side, above: bool, scale: float) -> Iterator[Mark]:
+    """The end plane as a line across the section, and the wedge of a cope."""
+    end = piece.end(side)
+    back, _, front, _ = piece.trim.edges
+    line = [piece.frame.plan(end.at(out), out) for out in (back, front)]
+    if end.joint is Joint.COPE:
+        yield cope_mark(piece, side, MARK / scale)
+    if math.dist(*line) > TOUCH:
+        yield polyline(line, Layer.JOINT if above else Layer.HIDDEN)
+
+
+def cope_mark(piece: Piece, side: Side, length: float) -> Fill:
+    """A wedge on the coped piece, in the middle of its width, its point towards the face it is scribed to."""
+    end: End = piece.end(side)
+    back, _, front, _ = piece.trim.edges
+    middle, inward = (back + front) / 2, 1.0 if side is Side.LEFT else -1.0
+    tip = end.at(middle)
+    wedge = [(tip, middle), (tip + inward * length, middle - length / 3), (tip + inward * length, middle + length / 3)]
+    return Fill(polyline([piece.frame.plan(*p) for p in wedge], Layer.JOINT, closed=True).segments, Layer.JOINT, 0.0)
+
+
+def notch_outline(trim: Trim, notch: Notch) -> list[Point]:
+    """A slot in plan, (station, out), from one side of its mouth round the U to the other."""
+    mouth, turn = (trim.edges.back, 1.0) if notch.open == "back" else (trim.edges.front, -1.0)
+    arc = [math.pi * (1 - k / 24) for k in range(25)]
+    bend = [
+        (notch.station + notch.radius * math.cos(t), notch.out + turn * notch.radius * math.sin(t)) for t in arc
+    ]
+    return [(notch.station - notch.radius, mouth), *bend, (notch.station + notch.radius, mouth)]

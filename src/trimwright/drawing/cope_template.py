@@ -1,0 +1,65 @@
+"""The line to saw for a cope, at full size: the coped end seen from the room.
+
+The mitre that is cut first shows where its plane meets the face: that edge is the front of the cope. What is
+behind it is cut away at least to where the face of the mate stands: at a height v the mate reaches N(v) out of its
+wall, so at a distance `out` from its own wall the coped piece ends (N(v) + out cos C)/sin C short of the corner.
+"""
+
+from __future__ import annotations
+
+import math
+
+from trimwright.drawing.arrises import face, seen_arrises
+from trimwright.drawing.labels import Label, place
+from trimwright.drawing.marks import Anchor, Drawing, Layer, Mark, Path, Text, polyline
+from trimwright.drawing.template_marks import far_station
+from trimwright.profile.outline import Line, Point
+from trimwright.room import Corner
+from trimwright.setout.piece import Piece, Side
+
+__all__ = ["cope_back", "cope_drawing", "cope_front"]
+
+
+def cope_front(piece: Piece, side: Side) -> list[Point]:
+    """(station, height) of the line to saw on the face: where the plane of the first mitre meets it."""
+    end = piece.end(side)
+    return [(end.at(out), height) for out, height in face(piece.trim.outline)]
+
+
+def cope_back(piece: Piece, side: Side, corner: Corner) -> list[Point]:
+    """(station, height) at the back of the piece, where it must be cut away at least so far to clear the mate."""
+    angle = math.radians(corner.angle)
+    back = piece.trim.edges.back
+    end = piece.end(side)
+    # The mitre meets both wall faces in the corner, so the end's station at out = 0 is that of the corner.
+    sign = 1.0 if side is Side.LEFT else -1.0
+    return [
+        (end.station + sign * (out + back * math.cos(angle)) / math.sin(angle), height)
+        for out, height in face(piece.trim.outline)
+    ]
+
+
+def cope_drawing(piece: Piece, side: Side, corner: Corner) -> Drawing:
+    """The coped end in elevation: x from the corner of the room, y from the bottom of the trim."""
+    zero, base = piece.end(side).station, piece.trim.edges.bottom
+    far, _ = far_station(piece, side)
+    top = piece.trim.edges.top - base
+
+    def local(points: list[Point]) -> list[Point]:
+        return [(station - zero, height - base) for station, height in points]
+
+    front, back = local(cope_front(piece, side)), local(cope_back(piece, side, corner))
+    marks: list[Mark] = [
+        Path((Line((0.0, -6.0), (0.0, top + 6.0)),), Layer.WALL),
+        polyline(back, Layer.HIDDEN),
+    ]
+    for out, height in seen_arrises(piece.trim.outline):
+        start = (piece.end(side).at(out) - zero, height - base)
+        marks.append(polyline([start, (far - zero, height - base)], Layer.TRIM))
+    marks.append(polyline(front, Layer.CUT))
+    marks.append(polyline([(far - zero, -4.0), (far - zero, top + 4.0)], Layer.DIMENSION))
+    words = f"{piece.id} {side.value} end seen from the room: saw the bold line on the face, dashed at the back"
+    anchor = Anchor.TOP_LEFT if side is Side.LEFT else Anchor.TOP_RIGHT
+    marks.append(Text((0.0, -8.0), words, 2.5, anchor=anchor))
+    spots = tuple((((far - zero) * part, top / 2), Anchor.MIDDLE) for part in (0.7, 0.6, 0.8, 0.5))
+    return Drawing(f"cope-{piece.id.lower()}", (*marks, *place([Label(text=piece.id, spots=spots)], marks, 1.0)))

@@ -1,0 +1,120 @@
+"""A drawing on standard paper: the largest scale and the better way round, notes beside or above the title block."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from trimwright.drawing.font import text_width
+from trimwright.drawing.labels import Box, on_paper
+from trimwright.drawing.marks import Anchor, Drawing, Mark, Text
+from trimwright.drawing.paper import Paper, frame_marks, paper, title_block_box
+from trimwright.drawing.sheet import View
+
+__all__ = ["Layout", "drawn_box", "laid_out", "note_marks", "room_for_views", "wrapped"]
+
+NOTE = 2.5
+"""Height of notes, paper mm."""
+
+PITCH = 4.2
+"""From one line of notes to the next, paper mm."""
+
+INSET = 4.0
+"""Kept free inside the frame, paper mm."""
+
+NARROWEST = 60.0
+"""Notes stand beside the title block if at least this much is left there, else above it, paper mm."""
+
+REDUCED = (1 / 5, 1 / 10, 1 / 20, 1 / 25, 1 / 50, 1 / 75, 1 / 100, 1 / 200, 1 / 500, 1 / 1000)
+"""The reduced scales of ISO 5455, and between them 1:25 and 1:75 of a builder's scale rule.
+
+The standard lets intermediate scales be chosen where its own do not serve (from memory): a room that is just too
+large for 1:20 could not be read at 1:50.
+"""
+
+Draw = Callable[[float], Drawing]
+"""Makes a drawing for the scale it will be seen at."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layout:
+    """A drawing placed: the paper, the view, and the marks of frame and notes."""
+
+    paper: Paper
+    view: View
+    marks: tuple[Mark, ...]
+
+
+def drawn_box(drawing: Drawing, scale: float) -> Box:
+    """What a drawing takes up on paper at a scale, with its model origin at the paper's origin."""
+    boxes, lines = on_paper(drawing.marks, scale)
+    xs = [x for box in boxes for x in (box.left, box.right)] + [p[0] for line in lines for p in line]
+    ys = [y for box in boxes for y in (box.bottom, box.top)] + [p[1] for line in lines for p in line]
+    return Box(min(xs), min(ys), max(xs), max(ys))
+
+
+def wrapped(text: str, width: float, height: float = NOTE) -> list[str]:
+    """A text in lines no wider than `width`; what follows the first is indented."""
+    lines: list[str] = []
+    line = ""
+    for word in text.split():
+        longer = f"{line} {word}" if line else word
+        if line and text_width(longer, height) > width:
+            lines.append(line)
+            longer = f"   {word}"
+        line = longer
+    return [*lines, line] if line else lines
+
+
+def note_marks(notes: Sequence[str], sheet: Paper) -> tuple[tuple[Mark, ...], float]:
+    """Notes at the bottom of a sheet, and the height at which the room for the drawing begins."""
+    left, bottom, _, _ = sheet.space
+    block_left, _, block_right, block_top = title_block_box(sheet)
+    beside = block_left - left >= NARROWEST
+    foot = bottom if beside else block_top
+    width = (block_left if beside else block_right) - left - 2 * INSET
+    lines = [line for note in notes for line in wrapped(note, width)]
+    top = foot + INSET + len(lines) * PITCH
+    marks = tuple(
+        Text((left + INSET, top - k * PITCH), line, NOTE, anchor=Anchor.TOP_LEFT) for k, line in enumerate(lines)
+    )
+    return marks, max(top, block_top) + INSET if lines else block_top + INSET
+
+
+def room_for_views(sheet: Paper, foot: float) -> Box:
+    """The part of the drawing space above the notes and the title block."""
+    left, _, right, top = sheet.space
+    return Box(left + INSET, foot, right - INSET, top - INSET)
+
+
+def laid_out(
+    draw: Draw, extent: tuple[float, float], notes: Sequence[str], size: str, scales: Sequence[float] = REDUCED
+) -> Layout:
+    """`draw` at the largest scale that fits on paper of a size, whichever way round; the smallest if none does.
+
+    `extent` is the width and height in model mm of the bare drawing, without the dimensions and labels round it.
+    """
+    tries = [(sheet, *note_marks(notes, sheet)) for sheet in (paper(size, True), paper(size, False))]
+    for scale in scales:
+        last = scale == scales[-1]
+        bare = Box(0.0, 0.0, extent[0] * scale, extent[1] * scale)
+        if not last and not any(_fits(bare, sheet, foot) for sheet, _, foot in tries):
+            continue
+        drawing = draw(scale)
+        box = drawn_box(drawing, scale)
+        for sheet, marks, foot in tries:
+            if _fits(box, sheet, foot) or (last and sheet is tries[-1][0]):
+                view = _centred(drawing, scale, box, room_for_views(sheet, foot))
+                return Layout(paper=sheet, view=view, marks=(*frame_marks(sheet), *marks))
+    raise ValueError("no scale given")
+
+
+def _fits(box: Box, sheet: Paper, foot: float) -> bool:
+    space = room_for_views(sheet, foot)
+    return box.width <= space.width and box.height <= space.height
+
+
+def _centred(drawing: Drawing, scale: float, bare: Box, space: Box) -> View:
+    across = (space.left + space.right - bare.left - bare.right) / 2
+    up = (space.bottom + space.top - bare.bottom - bare.top) / 2
+    return View(drawing=drawing, scale=scale, model=(0.0, 0.0), paper=(across, up))

@@ -1,0 +1,188 @@
+"""Dimensions and labels of the ceiling plan.
+
+Along each wall run distances from its left corner, outside the room where there is space. Piece ids stand in the
+room before their pieces, corner numbers and angles in the corners.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from trimwright.drawing.dimensions import value
+from trimwright.drawing.labels import Box, Label, Spot, Stretch, on_paper, place, ring
+from trimwright.drawing.marks import Anchor, Mark, Running
+from trimwright.drawing.wall_lettering import wall_stations
+from trimwright.room import Corner, Frame, Room, Wall
+from trimwright.setout.piece import Joint, Piece, SetOut
+from trimwright.tolerance import TOUCH
+
+__all__ = ["at_ceiling", "facing", "plan_dimensions", "plan_labels"]
+
+BELOW = 5.0
+"""A trim whose top is at most this far under another hangs on it, mm."""
+
+OUTSIDE = (7.0, 24.0, 41.0)
+"""Distances of a line of running dimensions from the wall face that are tried, paper mm."""
+
+PARTS = (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82)
+
+
+def at_ceiling(set_out: SetOut) -> frozenset[str]:
+    """Names of the trims that touch the ceiling, or hang on one that does: their lines are marked up there."""
+    ceiling, found = set_out.room.ceiling, set[str]()
+    for trim in sorted(set_out.trims, key=lambda t: -t.edges.top):
+        level = min([ceiling, *(t.edges.bottom for t in set_out.trims if t.name in found)])
+        if trim.edges.top >= level - BELOW:
+            found.add(trim.name)
+    return frozenset(found)
+
+
+def plan_dimensions(set_out: SetOut, marks: Sequence[Mark], scale: float) -> list[Mark]:
+    """Running dimensions of every wall, each on the first line that is clear of walls and of those before it."""
+    placed: list[Mark] = []
+    boxes, lines = on_paper(marks, scale)
+    inside = max((t.edges.front for t in set_out.trims), default=0.0) * scale + 8
+    for wall in set_out.room.walls:
+        points = tuple(wall.frame.plan(s) for s in (*wall_stations(set_out, wall), wall.length))
+        best: tuple[int, Mark] | None = None
+        for offset in (*OUTSIDE, -inside):
+            mark = Running(wall.start, wall.frame.along, points, offset)
+            conflicts = _conflicts(mark, boxes, lines, scale)
+            if best is None or conflicts < best[0]:
+                best = (conflicts, mark)
+            if not conflicts:
+                break
+        if best is not None:
+            placed.append(best[1])
+            more_boxes, more_lines = on_paper([best[1]], scale)
+            boxes, lines = boxes + more_boxes, lines + more_lines
+    return placed
+
+
+def _conflicts(mark: Mark, boxes: Sequence[Box], lines: Sequence[Stretch], scale: float) -> int:
+    """How many texts and lines run through the texts of a mark, and how many of its lines through texts."""
+    own_boxes, own_lines = on_paper([mark], scale)
+    zones = [box.grown(1.0) for box in own_boxes]
+    count = sum(1 for zone in zones for other in boxes if zone.shared(other))
+    count += sum(1 for zone in zones for line in lines if zone.crossed(*line))
+    return count + sum(1 for other in boxes for line in own_lines if other.crossed(*line))
+
+
+def plan_labels(set_out: SetOut, marks: Sequence[Mark], scale: float) -> tuple[Mark, ...]:
+    """Corners, walls, openings, pipes, fittings and pieces, none over another or over a line."""
+    room = set_out.room
+    labels = [
+        *_obstacle_labels(set_out, scale),
+        *_corner_labels(set_out, scale),
+        *_opening_labels(room, scale),
+        *(_piece_label(set_out, piece, scale) for piece in set_out.pieces),
+        *_scarf_labels(set_out, scale),
+        *_line_labels(set_out, scale),
+        *(_wall_label(set_out, wall, scale) for wall in room.walls),
+    ]
+    return place(labels, marks, scale)
+
+
+def _corner_labels(set_out: SetOut, scale: float) -> Iterator[Label]:
+    """Number and angle on the line that halves the corner, beyond the trims."""
+    reach = max((t.edges.front for t in set_out.trims), default=0.0)
+    for corner in set_out.room.corners:
+        if corner is not None:
+            spots: list[Spot] = []
+            for away in (5.0, 8.0, 11.0, 15.0, 20.0, 26.0, 32.0, 40.0):
+                spots += ring(_bisector(set_out.room, corner, reach + away / scale), scale, (0.0,))
+            spots += ring(_bisector(set_out.room, corner, reach), scale)
+            text = f"corner {corner.right + 1}  {value(corner.angle)}°"
+            yield Label(text=text, spots=tuple(spots), target=(corner.plan, corner.plan))
+
+
+def _bisector(room: Room, corner: Corner, out: float) -> tuple[float, float]:
+    """The point of a corner's bisector that is `out` from both walls (at a flat external corner, from the point)."""
+    wall = room.walls[corner.left]
+    return wall.frame.plan(wall.length - out * corner.half_cot, out)
+
+
+def _opening_labels(room: Room, scale: float) -> Iterator[Label]:
+    for opening in room.openings:
+        frame = room.walls[opening.wall].frame
+        middle = opening.station + opening.width / 2
+        words = {"door": "door (way in)"}.get(opening.kind, opening.kind)
+        spots: list[Spot] = [(frame.plan(middle, -2 / scale), Anchor.MIDDLE)]
+        for away in (6, 9, 12, 16, 20, 26):
+            spots += [(frame.plan(middle + shift / scale, away / scale), Anchor.MIDDLE) for shift in (0, -8, 8, -16, 16)]
+        face = (frame.plan(middle, 0.0), frame.plan(middle, 0.0))
+        yield Label(text=opening.name or words, spots=tuple(spots), target=face)
+
+
+def _piece_label(set_out: SetOut, piece: Piece, scale: float) -> Label:
+    """The id in the room before the piece; trims that lie over each other stand at different parts of the wall."""
+    front = piece.trim.edges.front
+    first, last = piece.left.at(front), piece.right.at(front)
+    rank = [t.name for t in set_out.trims].index(piece.trim.name)
+    turn = 2 * rank % len(PARTS)
+    parts = (0.5,) if piece.is_return else PARTS[turn:] + PARTS[:turn]
+    anchor = facing(piece.frame)
+    spots = [
+        (piece.frame.plan(first + part * (last - first), front + away / scale), anchor)
+        for away in (1.5, 4.0, 7.0, 11.0, 16.0, 22.0)
+        for part in parts
+    ]
+    line = (piece.frame.plan(first, front), piece.frame.plan(last, front))
+    return Label(text=piece.id, spots=tuple(spots), target=line, height=3.5)
+
+
+def facing(frame: Frame) -> Anchor:
+    """The anchor of a text that stands off a wall into the room."""
+    x, y = frame.outward
+    if abs(x) > abs(y):
+        return Anchor.LEFT if x > 0 else Anchor.RIGHT
+    return Anchor.BASE if y > 0 else Anchor.TOP
+
+
+def _line_labels(set_out: SetOut, scale: float) -> Iterator[Label]:
+    """How far from the wall each line on the ceiling is marked, said once, on the trim's longest wall."""
+    for trim in set_out.trims:
+        if trim.name not in at_ceiling(set_out):
+            continue
+        wall = max((set_out.room.walls[k] for k in trim.walls), key=lambda w: w.length)
+        for edge, out in (("back", trim.edges.back), ("front", trim.edges.front)):
+            if out > TOUCH:
+                spots = tuple(
+                    (wall.frame.plan(wall.length * part, trim.edges.front + away / scale), facing(wall.frame))
+                    for away in (5.0, 9.0, 14.0, 20.0)
+                    for part in (0.25, 0.75, 0.3, 0.7, 0.35, 0.65, 0.4, 0.6)
+                )
+                line = (wall.frame.plan(wall.length * 0.1, out), wall.frame.plan(wall.length * 0.9, out))
+                text = f"{trim.name} {edge}: {value(out)} from the wall"
+                yield Label(text=text, spots=spots, target=line)
+
+
+def _scarf_labels(set_out: SetOut, scale: float) -> Iterator[Label]:
+    for piece in set_out.pieces:
+        if piece.left.joint is Joint.SCARF:
+            front = piece.trim.edges.front
+            at = piece.frame.plan(piece.left.at(front), front)
+            yield Label(text="scarf", spots=ring(at, scale), target=(at, at))
+
+
+def _obstacle_labels(set_out: SetOut, scale: float) -> Iterator[Label]:
+    room = set_out.room
+    for pipe in room.pipes:
+        at = room.walls[pipe.wall].frame.plan(pipe.start[0], pipe.start[1] + pipe.radius)
+        yield Label(text=f"{pipe.name} Ø{value(pipe.diameter)}", spots=ring(at, scale), target=(at, at))
+    for fitting in room.fittings:
+        frame = room.walls[fitting.wall].frame
+        line = (frame.plan(fitting.left, fitting.out), frame.plan(fitting.right, fitting.out))
+        middle = frame.plan((fitting.left + fitting.right) / 2, fitting.out)
+        yield Label(text=fitting.name, spots=ring(middle, scale), target=line)
+
+
+def _wall_label(set_out: SetOut, wall: Wall, scale: float) -> Label:
+    """Number and name of the wall, further into the room than the piece ids."""
+    front = max((t.edges.front for t in set_out.trims), default=0.0)
+    spots = [
+        (wall.frame.plan(wall.length * part, front + away / scale), facing(wall.frame))
+        for away in (8.0, 13.0, 18.0, 24.0, 30.0, 38.0, 46.0)
+        for part in PARTS
+    ]
+    return Label(text=f"{wall.index + 1} {wall.name}", spots=tuple(spots), target=(wall.start, wall.end))

@@ -1,0 +1,123 @@
+"""What full-size templates have in common: bodies of wall, broken-off pieces, check bars, words, the sheet itself."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+
+from trimwright.drawing.arrises import plan_lines
+from trimwright.drawing.labels import on_paper
+from trimwright.drawing.layout import wrapped
+from trimwright.drawing.marks import Anchor, Drawing, Hatch, Layer, Mark, Path, Text, polyline
+from trimwright.drawing.sheet import Sheet, View
+from trimwright.profile.outline import Line, Point
+from trimwright.setout.piece import Piece, Side
+
+__all__ = ["BAR", "KEEP", "WALL", "body_marks", "check_bars", "far_station", "template_sheet", "wall_strip"]
+
+KEEP = 100.0
+"""A piece is broken off this far beyond its joint if the paper allows."""
+
+LEAST = 40.0
+"""And never nearer than this."""
+
+ACROSS = 158.0
+"""What a template may measure across so that with its margins and check bar it fits A4."""
+
+WALL = 6.0
+"""Thickness of wall drawn beside a piece."""
+
+BAR = 100.0
+"""Length of the bars to measure after printing."""
+
+MARGIN = 8.0
+PITCH = 5.0
+LETTERS = 3.0
+
+Place = Callable[[float, float], Point]
+"""From (station, out) of a piece to the template."""
+
+
+def far_station(piece: Piece, side: Side) -> tuple[float, bool]:
+    """Where a piece is broken off, seen from its joint on one side, and whether it ends there anyhow."""
+    keep = max(LEAST, min(KEEP, ACROSS - WALL - piece.trim.edges.front))
+    end, edges = piece.end(side), piece.trim.edges
+    stations = (end.at(edges.back), end.at(edges.front))
+    low, high = piece.extent
+    if side is Side.RIGHT:
+        station = min(stations) - keep
+        return (low, True) if station <= low else (station, False)
+    station = max(stations) + keep
+    return (high, True) if station >= high else (station, False)
+
+
+def body_marks(piece: Piece, side: Side, place: Place) -> Iterator[Mark]:
+    """Back, front and arrises of a piece from one end to where it is broken off, seen from above."""
+    end, other = piece.end(side), piece.end(Side.LEFT if side is Side.RIGHT else Side.RIGHT)
+    far, whole = far_station(piece, side)
+    for out, seen in plan_lines(piece.trim.outline):
+        stop = other.at(out) if whole else far
+        yield polyline([place(end.at(out), out), place(stop, out)], Layer.TRIM if seen else Layer.HIDDEN)
+    back, _, front, _ = piece.trim.edges
+    if whole:
+        yield polyline([place(other.at(back), back), place(other.at(front), front)], Layer.TRIM)
+        return
+    middle = (back + front) / 2
+    zigzag = [(far, back - 4), (far, middle - 4), (far + 3, middle - 2), (far - 3, middle + 2), (far, middle + 4)]
+    yield polyline([place(*p) for p in (*zigzag, (far, front + 4))], Layer.DIMENSION)
+
+
+def wall_strip(place: Place, start: float, end: float, past: tuple[float, float]) -> Iterator[Mark]:
+    """The face of a wall between two stations and a hatched strip behind it; `past`: the strip's own two ends."""
+    yield polyline([place(start, 0.0), place(end, 0.0)], Layer.WALL)
+    strip = [place(start, 0.0), place(end, 0.0), place(past[1], -WALL), place(past[0], -WALL)]
+    yield Hatch(polyline(strip, Layer.WALL, closed=True).segments, angle=45.0, spacing=2.0)
+
+
+def check_bars(corner: Point) -> tuple[Mark, ...]:
+    """Two bars of 100 mm from a point, one to the right and one upwards, with ticks at both ends and the middle."""
+    x, y = corner
+    marks: list[Mark] = [
+        Path((Line((x, y), (x + BAR, y)),), Layer.CHECK),
+        Path((Line((x, y), (x, y + BAR)),), Layer.CHECK),
+    ]
+    for part, tick in ((0.0, 3.0), (0.5, 1.5), (1.0, 3.0)):
+        at = BAR * part
+        marks.append(Path((Line((x + at, y - tick / 2), (x + at, y + tick / 2)),), Layer.CHECK))
+        marks.append(Path((Line((x - tick / 2, y + at), (x + tick / 2, y + at)),), Layer.CHECK))
+    words = f"{BAR:.0f} mm"
+    marks.append(Text((x + 0.75 * BAR, y + 1.2), words, 2.5, Layer.CHECK, Anchor.BASE))
+    marks.append(Text((x - 1.2, y + 0.75 * BAR), words, 2.5, Layer.CHECK, Anchor.BASE, angle=90.0))
+    return tuple(marks)
+
+
+def template_sheet(name: str, title: str, drawings: Sequence[Drawing], words: Sequence[str], about: str) -> Sheet:
+    """The drawings at full size one over the other, the words below them, the check bars at the left and bottom."""
+    boxes = [on_paper_box(drawing) for drawing in drawings]
+    inner = max(BAR + 10, *(right - left for left, _, right, _ in boxes))
+    width = inner + 2 * MARGIN + 10
+    lines = [line for text in words for line in wrapped(text, width - 2 * MARGIN - 10, LETTERS)]
+    bars = (MARGIN + 6, MARGIN + 3)
+    foot = bars[1] + 8 + len(lines) * PITCH + 14
+    views, level = [], foot
+    for drawing, (left, bottom, right, top) in reversed(list(zip(drawings, boxes, strict=True))):
+        across = MARGIN + 10 + (inner - (right - left)) / 2
+        paper = (across - left, level - bottom)
+        views.append(View(drawing=drawing, scale=1.0, model=(0.0, 0.0), paper=paper))
+        level += top - bottom + 6
+    height = max(level + MARGIN, bars[1] + BAR + MARGIN)
+    texts: list[Mark] = [Text((MARGIN + 12, foot - 6), title, 5.0, Layer.TITLE, Anchor.TOP_LEFT)]
+    for k, line in enumerate(lines):
+        texts.append(Text((MARGIN + 12, foot - 15 - k * PITCH), line, LETTERS, Layer.LABEL, Anchor.TOP_LEFT))
+    border = [(2.0, 2.0), (width - 2, 2.0), (width - 2, height - 2), (2.0, height - 2)]
+    marks = (*texts, *check_bars(bars), polyline(border, Layer.TITLE, closed=True))
+    return Sheet(
+        name=name, title=title, width=width, height=height, views=tuple(reversed(views)), marks=marks, description=about
+    )
+
+
+def on_paper_box(drawing: Drawing) -> tuple[float, float, float, float]:
+    """Left, bottom, right, top of all that a drawing shows at full size."""
+    boxes, lines = on_paper(drawing.marks, 1.0)
+    xs = [x for box in boxes for x in (box.left, box.right)] + [p[0] for line in lines for p in line]
+    ys = [y for box in boxes for y in (box.bottom, box.top)] + [p[1] for line in lines for p in line]
+    return min(xs), min(ys), max(xs), max(ys)

@@ -1,0 +1,220 @@
+"""Full-size templates: one for each corner joint of each trim, for scarfs and returns, and for each slot.
+
+A template is the plan of the joint seen from above, at the angle the corner really has. It is cut out and laid
+on the top edge of the trim, or held against the ceiling to see that the corner is as it was measured.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator
+
+from trimwright.drawing.ceiling_plan import notch_outline
+from trimwright.drawing.cope_template import cope_drawing
+from trimwright.drawing.dimensions import value
+from trimwright.drawing.labels import Label, Spot, place
+from trimwright.drawing.marks import Anchor, Dimension, DimensionKind, Drawing, Group, Layer, Mark, Path, dot, polyline
+from trimwright.drawing.sheet import Sheet
+from trimwright.drawing.template_marks import WALL, body_marks, far_station, template_sheet, wall_strip
+from trimwright.profile.outline import Line, Point
+from trimwright.room import Corner, Frame
+from trimwright.setout.piece import Joint, Notch, Piece, SetOut, Side, Trim
+
+__all__ = ["corner_template", "joint_drawing", "mitre_angle", "notch_template", "pieces_at", "slug", "templates"]
+
+PRINT = "Print at 100 %, do not fit to the page; both bars must measure 100 mm."
+
+
+def templates(set_out: SetOut) -> list[Sheet]:
+    """Every template of the job: corners clockwise, then scarfs and returns, then slots."""
+    sheets: list[Sheet] = []
+    for corner in set_out.room.corners:
+        for trim in set_out.trims:
+            if corner is not None and pieces_at(set_out, corner, trim) is not None:
+                sheets.append(corner_template(set_out, corner, trim))
+    sheets += _along_templates(set_out)
+    sheets += [notch_template(set_out, p, n) for p in set_out.pieces for n in p.notches]
+    return sheets
+
+
+def slug(text: str) -> str:
+    """A name fit for a file."""
+    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")
+
+
+def mitre_angle(corner: float) -> float:
+    """Angle of the cut from square for a corner angle in the room: 90 less half of it, either way."""
+    return abs(90 - corner / 2)
+
+
+def pieces_at(set_out: SetOut, corner: Corner, trim: Trim) -> tuple[Piece, Piece] | None:
+    """The pieces of a trim that meet in a corner: that on its left, which ends there, and that on its right."""
+    own = [p for p in set_out.of_trim(trim) if not p.is_return]
+    first = [p for p in own if p.wall == corner.left and p.right.corner == corner.angle]
+    second = [p for p in own if p.wall == corner.right and p.left.corner == corner.angle]
+    if not first or not second:
+        return None
+    return max(first, key=lambda p: p.right.station), min(second, key=lambda p: p.left.station)
+
+
+def corner_template(set_out: SetOut, corner: Corner, trim: Trim) -> Sheet:
+    """The joint of a trim in a corner, with its angles; with the line to saw if one of the pieces is coped."""
+    pair = pieces_at(set_out, corner, trim)
+    if pair is None:
+        raise ValueError(f"{trim.name} has no joint in corner {corner.right + 1}")
+    walls = set_out.room.walls
+    left, right = walls[corner.left], walls[corner.right]
+    frame = Frame(corner.plan, left.frame.along)
+    walled = tuple(_corner_walls(corner, pair, frame, left.frame, right.frame))
+    plan = joint_drawing(f"corner-{corner.right + 1}", pair, frame, walled)
+    copes = [
+        cope_drawing(piece, side, corner)
+        for piece, side in zip(pair, (Side.RIGHT, Side.LEFT), strict=True)
+        if piece.end(side).joint is Joint.COPE
+    ]
+    words = [
+        f"{pair[0].id} right end, {_joint_words(pair[0], Side.RIGHT)}; {pair[1].id} left end, {_joint_words(pair[1], Side.LEFT)}.",
+        f"Between wall {left.index + 1} ({left.name}) and wall {right.index + 1} ({right.name}).",
+        f"Angle in the room {corner.angle:.2f}°, half {corner.angle / 2:.2f}°; "
+        f"mitre {mitre_angle(corner.angle):.2f}° from square (standing or nested).",
+        f"Seen from above. Lay it on the top edge of the {trim.name}, wall lines to the wall side.",
+        PRINT,
+    ]
+    return template_sheet(
+        f"corner-{corner.right + 1}-{slug(trim.name)}",
+        f"Corner {corner.right + 1}: {trim.name} {pair[0].id} / {pair[1].id}",
+        [plan, *copes],
+        words,
+        f"Full-size plan of the joint of {pair[0].id} and {pair[1].id} in corner {corner.right + 1}",
+    )
+
+
+def _joint_words(piece: Piece, side: Side) -> str:
+    joint = piece.end(side).joint
+    return {Joint.COPE: "mitred, then coped", Joint.MITRE: "mitred", Joint.SQUARE: "cut square"}.get(joint, joint.value)
+
+
+def joint_drawing(name: str, pair: tuple[Piece, Piece], frame: Frame, walled: tuple[Mark, ...] = ()) -> Drawing:
+    """Two pieces in plan, seen from above: station of `frame` to the right, out from it downwards."""
+    marks: list[Mark] = list(walled)
+    labels: list[Label] = []
+    for piece, side in zip(pair, (Side.RIGHT, Side.LEFT), strict=True):
+        marks.append(Group(piece.id, tuple(body_marks(piece, side, _local(piece.frame, frame)))))
+    for piece, side in zip(pair, (Side.RIGHT, Side.LEFT), strict=True):
+        marks.append(cut_line(piece, side, frame))
+        labels.append(_id_label(piece, side, frame))
+    return Drawing(name, (*marks, *place(labels, marks, 1.0)))
+
+
+def _local(piece_frame: Frame, frame: Frame):  # type: ignore[no-untyped-def]
+    """From (station, out) of a piece to a template drawn in another frame."""
+
+    def at(station: float, out: float) -> Point:
+        across, down = frame.locate(piece_frame.plan(station, out))
+        return (across, -down)
+
+    return at
+
+
+def cut_line(piece: Piece, side: Side, frame: Frame) -> Path:
+    """The cut across a piece from its back to its front."""
+    end, at = piece.end(side), _local(piece.frame, frame)
+    back, _, front, _ = piece.trim.edges
+    return Path((Line(at(end.at(back), back), at(end.at(front), front)),), Layer.CUT)
+
+
+def _id_label(piece: Piece, side: Side, frame: Frame) -> Label:
+    """The id between joint and break, in the widest part of the piece, or beside a narrow one."""
+    at = _local(piece.frame, frame)
+    end, (far, _) = piece.end(side), far_station(piece, side)
+    back, _, front, _ = piece.trim.edges
+    middle = (back + front) / 2
+    spots: list[Spot] = []
+    for out in (middle, back + (front - back) * 0.3, back + (front - back) * 0.7, front + 6, front + 10):
+        for part in (0.5, 0.4, 0.6, 0.3, 0.7):
+            spots.append((at(end.at(out) + part * (far - end.at(out)), out), Anchor.MIDDLE))
+    line = (at(end.at(front), front), at(far, front))
+    return Label(text=f"{piece.id} {side.value} end", spots=tuple(spots), target=line, height=3.5)
+
+
+def _corner_walls(
+    corner: Corner, pair: tuple[Piece, Piece], frame: Frame, left: Frame, right: Frame
+) -> Iterator[Mark]:
+    """Both walls as far as the pieces go, meeting in the corner."""
+    length = left.locate(corner.plan)[0]
+    far, near = far_station(pair[0], Side.RIGHT)[0], far_station(pair[1], Side.LEFT)[0]
+    past = WALL * corner.half_cot
+    yield from wall_strip(_local(left, frame), min(far, length), length, (min(far, length), length + past))
+    yield from wall_strip(_local(right, frame), 0.0, max(near, 0.0), (-past, max(near, 0.0)))
+
+
+def _along_templates(set_out: SetOut) -> Iterator[Sheet]:
+    """Scarfs and mitred returns: joints of two pieces that are not in a corner of the room."""
+    for piece in set_out.pieces:
+        end = piece.right
+        if end.joint not in (Joint.SCARF, Joint.RETURN) or end.mate is None:
+            continue
+        pair = (piece, set_out.piece(end.mate))
+        wall = set_out.room.walls[piece.wall]
+        frame = Frame(piece.frame.plan(end.at(0.0)), piece.frame.along)
+        closing = next((p for p in pair if p.is_return), None)
+        kind, key = ("Scarf", pair[1].id) if closing is None else ("Return", closing.id)
+        angle = "45.00° from square" if end.corner is None else f"{mitre_angle(end.corner):.2f}° from square"
+        words = [
+            f"{pair[0].id} right end to {pair[1].id} left end, on wall {wall.index + 1} ({wall.name}).",
+            f"Cut {angle}. Seen from above; wall side at the top for {pair[0].id}.",
+            PRINT,
+        ]
+        yield template_sheet(
+            f"{kind.lower()}-{slug(key)}",
+            f"{kind}: {piece.trim.name} {pair[0].id} / {pair[1].id}",
+            [joint_drawing(f"{kind.lower()}-{slug(key)}", pair, frame)],
+            words,
+            f"Full-size plan of the joint of {pair[0].id} and {pair[1].id}",
+        )
+
+
+def notch_template(set_out: SetOut, piece: Piece, notch: Notch) -> Sheet:
+    """The slot for a pipe in plan on its piece, with where it lies from the left corner and from the piece's end."""
+    name = f"notch-{slug(piece.id)}-{slug(notch.pipe)}"
+    wall = set_out.room.walls[piece.wall]
+    back = piece.trim.edges.back
+    words = [
+        f"Slot {value(notch.width)} wide and {value(notch.depth)} deep in {piece.id}, open to the {notch.open}.",
+        f"Its middle is {value(notch.station)} from the left corner of wall {wall.index + 1} ({wall.name}) and "
+        f"{value(notch.station - piece.left.at(back))} from the left end of {piece.id} along its back edge.",
+        f"Seen from above. Lay it on the top edge of the {piece.trim.name}, back line to the back edge.",
+        PRINT,
+    ]
+    title = f"Slot for pipe {notch.pipe} in {piece.id}"
+    about = f"Full-size plan of the slot for {notch.pipe} in {piece.id}"
+    return template_sheet(name, title, [_notch_drawing(name, set_out, piece, notch)], words, about)
+
+
+def _notch_drawing(name: str, set_out: SetOut, piece: Piece, notch: Notch) -> Drawing:
+    """Slot, pipe and the length of trim round it; station to the right of the pipe, out downwards."""
+    back, _, front, _ = piece.trim.edges
+    low, high = max(piece.extent[0], notch.station - 70) - notch.station, min(piece.extent[1], notch.station + 70) - notch.station
+    marks: list[Mark] = []
+    slot = [(station - notch.station, -out) for station, out in notch_outline(piece.trim, notch)]
+    for out in (back, front):
+        opens = out == (back if notch.open == "back" else front)
+        gaps = ((low, slot[0][0]), (slot[-1][0], high)) if opens else ((low, high),)
+        marks += [polyline([(a, -out), (b, -out)], Layer.TRIM) for a, b in gaps]
+    marks.append(polyline(slot, Layer.CUT))
+    for pipe in set_out.room.pipes:
+        if pipe.name == notch.pipe:
+            marks.append(dot((0.0, -notch.out), pipe.radius, Layer.PIPE))
+    reach = notch.radius + 8
+    marks.append(polyline([(0.0, -back + 12), (0.0, -notch.out - reach)], Layer.CENTRE))
+    marks.append(polyline([(-reach, -notch.out), (reach, -notch.out)], Layer.CENTRE))
+    marks += [
+        Dimension((-notch.radius, -back), (notch.radius, -back), 8.0, DimensionKind.HORIZONTAL),
+        Dimension((notch.radius + 4, -back), (notch.radius + 4, -notch.out), -14.0, DimensionKind.VERTICAL),
+        Dimension((-notch.radius, -back), (-notch.radius, -front), 22.0, DimensionKind.VERTICAL),
+    ]
+    middle = (back + front) / 2
+    spots = tuple(((x, -middle + y), Anchor.MIDDLE) for x in (low + 12, high - 14) for y in (0, 8, -8, 16, -16))
+    labels = (Label(text=piece.id, spots=spots, height=3.5),)
+    return Drawing(name, (*marks, *place(labels, marks, 1.0)))

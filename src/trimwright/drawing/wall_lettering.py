@@ -1,0 +1,222 @@
+"""Dimensions and labels of a wall elevation.
+
+Along the floor run distances from the left corner, so that a tape is hooked on once; up the left side heights
+from the floor datum; down the right side distances from the ceiling at that corner; above the ceiling a row of
+lengths for each trim.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from trimwright.drawing.dimensions import value
+from trimwright.drawing.labels import Label, Spot, along, place, ring
+from trimwright.drawing.marks import Anchor, Dimension, DimensionKind, Mark, Running
+from trimwright.drawing.spans import unlike
+from trimwright.profile.outline import Point
+from trimwright.room import Room, Wall
+from trimwright.setout.piece import Joint, Piece, SetOut, Side
+
+__all__ = ["ceilings_of", "piece_length_text", "wall_dimensions", "wall_heights", "wall_labels", "wall_stations"]
+
+FIRST = 7.0
+"""From the drawing to its first dimension line, paper mm."""
+
+ACROSS = 17.0
+"""Height of a row of running dimensions with its values, paper mm."""
+
+ROW = 6.5
+"""From one row of lengths to the next, paper mm."""
+
+PARTS = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9)
+
+
+def ceilings_of(room: Room, wall: Wall) -> tuple[float, float]:
+    """Ceiling heights at the left and right end of a wall."""
+    return room.ceilings[wall.index], room.ceilings[(wall.index + 1) % len(room.ceilings)]
+
+
+def wall_stations(set_out: SetOut, wall: Wall) -> list[float]:
+    """Distances from the left corner that are measured along a wall: openings, pipes, fittings, joints."""
+    room, stations = set_out.room, list[float]()
+    for opening in room.openings:
+        if opening.wall == wall.index:
+            stations += [opening.station, opening.station + opening.width]
+            stations += [opening.left, opening.right] if opening.architrave else []
+    for pipe in room.pipes:
+        if pipe.wall == wall.index:
+            stations += [pipe.start[0], pipe.end[0]]
+    for fitting in room.fittings:
+        if fitting.wall == wall.index:
+            stations += [fitting.left, fitting.right]
+    for piece in set_out.pieces:
+        if piece.wall == wall.index and piece.left.joint is Joint.SCARF:
+            front, back = piece.trim.edges.front, piece.trim.edges.back
+            stations.append(piece.left.at((front + back) / 2))
+    return [s for s in unlike(stations) if 0.05 < s < wall.length - 0.05]
+
+
+def wall_heights(set_out: SetOut, wall: Wall) -> list[float]:
+    """Heights above the floor datum that are measured on a wall: trims, openings, fittings, the ceiling."""
+    room, heights = set_out.room, [ceilings_of(set_out.room, wall)[0]]
+    for opening in room.openings:
+        if opening.wall == wall.index:
+            heights += [opening.sill, opening.head]
+            heights += [opening.top] if opening.architrave else []
+    for fitting in room.fittings:
+        if fitting.wall == wall.index:
+            heights += [fitting.bottom, fitting.top]
+    return [h for h in unlike(heights + _trim_levels(set_out, wall)) if h > 0.05]
+
+
+def _trim_levels(set_out: SetOut, wall: Wall) -> list[float]:
+    trims = [t for t in set_out.trims if any(p.trim.name == t.name and p.wall == wall.index for p in set_out.pieces)]
+    return [level for trim in trims for level in (trim.edges.bottom, trim.edges.top)]
+
+
+def wall_dimensions(set_out: SetOut, wall: Wall, scale: float) -> Iterator[Mark]:
+    """Dimensions of a wall: stations below, heights at the left, depths below the ceiling at the right, lengths above."""
+    left, right = ceilings_of(set_out.room, wall)
+    stations = wall_stations(set_out, wall)
+    if stations:
+        yield Running((0, 0), (1, 0), tuple((s, 0) for s in stations), -FIRST)
+    overall = FIRST + (ACROSS if stations else 0)
+    yield Dimension((0, 0), (wall.length, 0), -overall, DimensionKind.HORIZONTAL)
+    low, high = _reach(set_out, wall)
+    heights = wall_heights(set_out, wall)
+    yield Running((min(0.0, low), 0), (0, 1), tuple((min(0.0, low), h) for h in heights), FIRST)
+    depths = unlike([right - level for level in _trim_levels(set_out, wall)])
+    levels = tuple((max(wall.length, high), right - d) for d in depths if d > 0.05)
+    if levels:
+        yield Running((max(wall.length, high), right), (0, -1), levels, FIRST)
+    yield from _length_rows(set_out, wall, max(left, right))
+
+
+def _reach(set_out: SetOut, wall: Wall) -> tuple[float, float]:
+    """Least and greatest station of anything drawn on the wall."""
+    spans = [p.extent for p in set_out.pieces if p.wall == wall.index and not p.is_return]
+    return min([0.0, *(s[0] for s in spans)]), max([wall.length, *(s[1] for s in spans)])
+
+
+def _length_rows(set_out: SetOut, wall: Wall, ceiling: float) -> Iterator[Mark]:
+    """One row a trim, the highest trim nearest the ceiling: each piece along its back edge, with its id."""
+    trims = sorted(set_out.trims, key=lambda t: -t.edges.top)
+    rows = [[p for p in set_out.of_trim(t) if p.wall == wall.index and not p.is_return] for t in trims]
+    for row, pieces in enumerate(row for row in rows if row):
+        for piece in pieces:
+            back = piece.trim.edges.back
+            ends = ((piece.left.at(back), ceiling), (piece.right.at(back), ceiling))
+            yield Dimension(*ends, FIRST + row * ROW, DimensionKind.HORIZONTAL, piece_length_text(piece))
+
+
+def piece_length_text(piece: Piece) -> str:
+    """The id, the length along the back, and along the front where that is the longer."""
+    text = f"{piece.id}  {value(piece.back_length)}"
+    longer = piece.front_length > piece.back_length + 0.05
+    return f"{text} (front {value(piece.front_length)})" if longer else text
+
+
+def wall_labels(set_out: SetOut, wall: Wall, marks: Sequence[Mark], scale: float) -> tuple[Mark, ...]:
+    """Names of openings, pipes and fittings, piece ids, joints and corners, none over another or over a line."""
+    labels = (
+        *_opening_labels(set_out.room, wall),
+        *_piece_labels(set_out, wall, scale),
+        *_joint_labels(set_out, wall, scale),
+        *_pipe_labels(set_out, wall, scale),
+        *_corner_labels(set_out.room, wall, scale),
+    )
+    return place(labels, marks, scale)
+
+
+def _opening_labels(room: Room, wall: Wall) -> Iterator[Label]:
+    for opening in room.openings:
+        if opening.wall != wall.index:
+            continue
+        name = opening.name or opening.kind
+        foot, head = (opening.station, opening.sill), (opening.station + opening.width, opening.head)
+        middle = (foot[0] + opening.width / 2, 0.0)
+        spots = along((middle[0], foot[1]), (middle[0], head[1]), (0.42, 0.58, 0.3, 0.7), (0, 0), Anchor.MIDDLE)
+        size = f"{value(opening.width)} × {value(opening.head - opening.sill)}"
+        yield Label(text=f"{name} {size}", spots=spots)
+
+
+def _piece_labels(set_out: SetOut, wall: Wall, scale: float) -> Iterator[Label]:
+    for piece in set_out.pieces:
+        if piece.wall != wall.index:
+            continue
+        edges = piece.trim.edges
+        if piece.is_return:
+            yield _return_label(set_out, piece, scale)
+            continue
+        first, last = piece.extent
+        level = (edges.bottom + edges.top) / 2
+        spots = along((first, level), (last, level), PARTS, (0, 0), Anchor.MIDDLE)
+        for away in (1.2, 4.0, 8.0, 12.0, 17.0, 23.0):
+            spots += along((first, edges.bottom), (last, edges.bottom), PARTS, (0, -away / scale), Anchor.TOP)
+        yield Label(text=piece.id, spots=spots, target=((first, edges.bottom), (last, edges.bottom)), height=3.5)
+
+
+def _return_label(set_out: SetOut, piece: Piece, scale: float) -> Label:
+    """A return is named at the free end that it closes."""
+    station = set_out.room.walls[piece.wall].frame.locate(piece.frame.plan(piece.left.at(piece.trim.edges.front)))[0]
+    point = (station, piece.trim.edges.bottom)
+    return Label(text=piece.id, spots=ring(point, scale), target=(point, point), height=3.5)
+
+
+def _joint_labels(set_out: SetOut, wall: Wall, scale: float) -> Iterator[Label]:
+    for piece in set_out.pieces:
+        if piece.wall != wall.index or piece.is_return:
+            continue
+        for side in Side:
+            end = piece.end(side)
+            named = end.joint in (Joint.COPE, Joint.RETURN) or (end.joint is Joint.SCARF and side is Side.LEFT)
+            if named:
+                edges = piece.trim.edges
+                point = (end.at(edges.front), edges.bottom)
+                yield Label(text=end.joint.value, spots=ring(point, scale), target=(point, point))
+
+
+def _pipe_labels(set_out: SetOut, wall: Wall, scale: float) -> Iterator[Label]:
+    room = set_out.room
+    for pipe in room.pipes:
+        if pipe.wall == wall.index:
+            (a, _, low), (b, _, high) = pipe.start, pipe.end
+            middle = ((a + b) / 2, (low + high) / 2)
+            slots = [
+                f"slot {value(n.width)} × {value(n.depth)} in {p.id}"
+                for p in set_out.pieces
+                for n in p.notches
+                if n.pipe == pipe.name
+            ]
+            text = ", ".join([f"{pipe.name} Ø{value(pipe.diameter)}", *slots])
+            yield Label(text=text, spots=_beside(middle, scale), target=((a, low), (b, high)))
+    for fitting in room.fittings:
+        if fitting.wall == wall.index:
+            centre = ((fitting.left + fitting.right) / 2, (fitting.bottom + fitting.top) / 2)
+            spots = ((centre, Anchor.MIDDLE), *ring((centre[0], fitting.bottom), scale))
+            yield Label(
+                text=fitting.name, spots=spots, target=((fitting.left, fitting.bottom), (fitting.right, fitting.bottom))
+            )
+
+
+def _beside(point: Point, scale: float) -> tuple[Spot, ...]:
+    """Spots to the left and right of an upright pipe, at several heights, each clear of its outline."""
+    spots: list[Spot] = []
+    for up in (0.0, -6.0, 6.0, -12.0, 12.0, -18.0, 18.0):
+        for across in (2.0, 5.0, 8.0):
+            y = point[1] + up / scale
+            spots += [((point[0] - across / scale, y), Anchor.RIGHT), ((point[0] + across / scale, y), Anchor.LEFT)]
+    return tuple(spots)
+
+
+def _corner_labels(room: Room, wall: Wall, scale: float) -> Iterator[Label]:
+    """The number and angle of the corners at both ends, below the floor and outside the dimensions there."""
+    ends = (
+        (room.corner_left(wall.index), 0.0, Anchor.TOP_RIGHT, -1),
+        (room.corner_right(wall.index), wall.length, Anchor.TOP_LEFT, 1),
+    )
+    for corner, station, anchor, outward in ends:
+        if corner is not None:
+            at = station + outward * 3 / scale
+            spots = tuple(((at, -down / scale), anchor) for down in (9, 13, 17, 21))
+            yield Label(text=f"corner {corner.right + 1}  {value(corner.angle)}°", spots=spots)
