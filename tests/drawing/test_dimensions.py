@@ -55,9 +55,13 @@ def test_value_stands_above_its_line_in_the_middle() -> None:
     assert -8 < shown.position[1] < -8 + HEIGHT
 
 
-def test_value_too_wide_for_its_line_stands_beside_it() -> None:
-    shown = label(Dimension((0, 0), (20, 0), 8, DimensionKind.HORIZONTAL))
-    assert shown.position[0] > 2
+def test_value_too_wide_for_its_line_is_lifted_or_stands_beside_it() -> None:
+    """On 7 mm of paper "P1 70" is a little too wide, on 1 mm "P1 10" much too wide."""
+    little = dimension(Dimension((0, 0), (70, 0), 8, DimensionKind.HORIZONTAL, "P1 70"), VIEW)
+    (lifted,) = [extents(i) for i in little if isinstance(i, Label)]
+    assert (lifted[0] + lifted[2]) / 2 == pytest.approx(3.5)
+    assert all(extents(i)[3] < lifted[1] for i in little if isinstance(i, Stroke))
+    assert label(Dimension((0, 0), (10, 0), 8, DimensionKind.HORIZONTAL, "P1 10")).position[0] > 1
 
 
 def test_nothing_is_drawn_for_no_distance() -> None:

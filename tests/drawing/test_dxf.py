@@ -19,7 +19,7 @@ from ezdxf.render.hatching import hatch_entity
 from specimen import CEILING, COVE, DROP, HOSTILE, LENGTH, bar_sheet, hostile_sheet, wall_sheet
 
 from trimwright.drawing.dxf import VIEWPORTS, dxf_text, write_dxf
-from trimwright.drawing.dxf_marks import dimension_text, plain_text
+from trimwright.drawing.dxf_codes import dimension_text, plain_text
 from trimwright.drawing.font import clean
 from trimwright.drawing.layers import STYLES
 from trimwright.drawing.marks import Drawing, Hatch, Layer, Path, Running

@@ -54,6 +54,9 @@ ABOVE = 0.8
 ASIDE = 1.5
 """From the end of the dimension line to a value that does not fit on it."""
 
+OVERHANG = 4.0
+"""How much wider than its line a value may be and still stand over the middle of it."""
+
 PITCH = 1.5 * HEIGHT
 """Least distance between neighbouring values of running dimensions."""
 
@@ -96,7 +99,8 @@ def feet(kind: DimensionKind, a: Point, b: Point, offset: float) -> tuple[Point,
 def dimension(mark: Dimension, view: View) -> tuple[Primitive, ...]:
     """A dimension as lines and text; nothing for a distance that vanishes on paper.
 
-    A value wider than its line stands beside it, over the line carried on.
+    A value a little wider than its line is lifted clear of the extension lines; one much wider stands beside it,
+    over the line carried on.
     """
     a, b = view.to_paper(mark.start), view.to_paper(mark.end)
     first, last = feet(mark.kind, a, b, mark.offset)
@@ -108,13 +112,15 @@ def dimension(mark: Dimension, view: View) -> tuple[Primitive, ...]:
     along = ((last[0] - first[0]) / length, (last[1] - first[1]) / length)
     text = value(measured(mark)) if mark.text is None else mark.text
     width = text_width(text, HEIGHT)
-    inside = width + 2 * ABOVE <= length
-    centre = length / 2 if inside else length + ASIDE + width / 2
-    end = last if inside else _step(last, along, ASIDE + width)
+    over = width + 2 * ABOVE - length
+    beside = over > OVERHANG
+    centre = length + ASIDE + width / 2 if beside else length / 2
+    end = _step(last, along, ASIDE + width) if beside else last
+    above = PAST + ABOVE / 2 if 0 < over <= OVERHANG else ABOVE
     return (
         # The value's white ground comes first, so that it clears what is under it but never its own line.
         *lettering(
-            _step(_step(first, along, centre), _left(along), ABOVE),
+            _step(_step(first, along, centre), _left(along), above),
             text,
             HEIGHT,
             mark.layer,

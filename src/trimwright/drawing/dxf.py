@@ -7,7 +7,7 @@ layouts, which see model space through viewports at the sheet's scale.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date as Date
@@ -21,7 +21,8 @@ from ezdxf.filemanagement import new
 from ezdxf.lldxf.const import LINEWEIGHT_BYLAYER
 
 from trimwright.drawing.dimensions import ABOVE, GAP, HEIGHT, PAST, STROKE
-from trimwright.drawing.dxf_marks import TEXT_STYLE, Space, draw, plain_text
+from trimwright.drawing.dxf_codes import plain_text
+from trimwright.drawing.dxf_marks import TEXT_STYLE, Space, draw
 from trimwright.drawing.font import NAME
 from trimwright.drawing.layers import STYLES, LayerStyle
 from trimwright.drawing.paper import scale_words
@@ -36,7 +37,7 @@ VIEWPORTS = "I-VIEW--B-"
 """Layer of the viewports' own frames, which are not printed."""
 
 APART = 10.0
-"""Between neighbouring drawings in model space, in mm on the paper of the one to the left."""
+"""Between neighbouring drawings in model space, in mm on the paper of the one to the right."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,23 +153,35 @@ def _dimension_style(document: Any, scale: float) -> str:
 
 
 def _place(sheets: Sequence[Sheet]) -> dict[int, _Placed]:
-    """Where each drawing lies in model space, by its identity: the first view of every sheet side by side in one
-    row, with floor lines level, further views in a row below.
+    """Where each drawing lies in model space, by its identity.
+
+    The first view of every sheet stands in one row, floor lines level; the other drawings hang in a row below.
     """
-    rows = ([s.views[0] for s in sheets if s.views], [v for s in sheets for v in s.views[1:]])
-    placed: dict[int, _Placed] = {}
-    floor = 0.0
-    for number, row in enumerate(rows):
-        new = list({id(v.drawing): v for v in reversed(row) if id(v.drawing) not in placed}.values())[::-1]
-        covers = [_covered(view) for view in new if view.drawing.marks]
-        level = 0.0 if number == 0 or not covers else floor - max(c[3] for c in covers)
-        right = 0.0
-        for view, (left, bottom, end, top) in zip((v for v in new if v.drawing.marks), covers, strict=True):
-            shift = (right - left if placed else 0.0, level)
-            right = end + shift[0] + APART / view.scale
-            placed[id(view.drawing)] = _Placed(view, (left, bottom, end, top), shift)
-            floor = min(floor, bottom + level - APART / view.scale)
-    return placed
+    mains = _different(sheet.views[0] for sheet in sheets if sheet.views)
+    drawn = {id(view.drawing) for view in mains}
+    others = [v for v in _different(v for sheet in sheets for v in sheet.views) if id(v.drawing) not in drawn]
+    row = list(_row(mains, None))
+    below = min((p.extents[1] - APART / p.view.scale for p in row), default=0.0)
+    return {id(p.view.drawing): p for p in (*row, *_row(others, below))}
+
+
+def _different(views: Iterable[View]) -> list[View]:
+    """The first view of each drawing that has something in it."""
+    first: dict[int, View] = {}
+    for view in views:
+        if view.drawing.marks:
+            first.setdefault(id(view.drawing), view)
+    return list(first.values())
+
+
+def _row(views: Iterable[View], top: float | None) -> Iterator[_Placed]:
+    """Drawings side by side, the first where it is: heights as they are, or hung from `top`."""
+    reached: float | None = None
+    for view in views:
+        covered = _covered(view)
+        across = 0.0 if reached is None else reached + APART / view.scale - covered[0]
+        yield _Placed(view, covered, (across, 0.0 if top is None else top - covered[3]))
+        reached = covered[2] + across
 
 
 def _covered(view: View) -> Window:

@@ -16,7 +16,7 @@ from ezdxf.enums import TextEntityAlignment
 from ezdxf.math import Vec2
 
 from trimwright.drawing.dimensions import PITCH, any_moved, feet, running, spread, value_distance
-from trimwright.drawing.font import clean
+from trimwright.drawing.dxf_codes import dimension_text, formatted_text, plain_text
 from trimwright.drawing.layers import STYLES
 from trimwright.drawing.marks import (
     Anchor,
@@ -37,7 +37,7 @@ from trimwright.drawing.sheet import View
 from trimwright.profile.outline import Arc, Point, Segment
 from trimwright.tolerance import COINCIDENT
 
-__all__ = ["TEXT_STYLE", "Space", "dimension_text", "draw", "formatted_text", "plain_text"]
+__all__ = ["TEXT_STYLE", "Space", "draw"]
 
 TEXT_STYLE = "TRIMWRIGHT"
 
@@ -80,28 +80,6 @@ class Space:
         if STYLES[layer].dashes:
             look["ltscale"] = 1 / self.scale
         return look
-
-
-def plain_text(text: str) -> str:
-    """Text that a TEXT entity shows as it stands: nothing in it is read as a control code.
-
-    Readers replace `%%x`, `^x` and `\\U+xxxx`; a space between the characters keeps them from it ("^ " is the
-    format's own way to write a caret).
-    """
-    text = re.sub(r"%(?=%)", "% ", clean(text)).replace("^", "^ ")
-    return re.sub(r"\\(?=[UuMm]\+)", r"\\ ", text)
-
-
-def formatted_text(text: str) -> str:
-    """Text that an MTEXT entity shows as it stands: braces and backslashes are format codes there."""
-    return re.sub(r"([\\{}])", r"\\\1", plain_text(text))
-
-
-def dimension_text(text: str | None) -> str:
-    """The text of a dimension, which is read as MTEXT; `<>`, the measured value, for none."""
-    if text is None:
-        return "<>"
-    return formatted_text(text).replace("<>", "< >").replace("[]", "[ ]") or " "
 
 
 def draw(marks: Iterable[Mark], space: Space) -> list[Any]:

@@ -109,7 +109,13 @@ CELLS: dict[str, _Cell] = {
 }
 
 CAPTION = 1.8
+"""Height of a caption."""
+
 INSET = 1.2
+"""From the left edge of a cell to its text."""
+
+FOOT = 1.6
+"""From the lower edge of a cell to its entry."""
 
 
 def paper(size: str, landscape: bool | None = None) -> Paper:
@@ -162,7 +168,7 @@ def title_block_marks(sheet: Paper, block: TitleBlock) -> tuple[Mark, ...]:
         at = (x + INSET, y + cell.height - INSET / 2)
         marks.append(_box((x, y, x + cell.width, y + cell.height), Layer.TITLE))
         marks.append(Text(at, cell.caption, CAPTION, Layer.TITLE, Anchor.TOP_LEFT))
-        marks.append(Text((x + INSET, y + INSET), text, height, Layer.TITLE))
+        marks.append(Text((x + INSET, y + FOOT), text, height, Layer.TITLE))
     marks.append(_box((left, bottom, right, top), Layer.FRAME))
     return tuple(marks)
 
