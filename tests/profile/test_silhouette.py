@@ -18,16 +18,16 @@ def polygon(*points: Point) -> Outline:
     return Outline.of(Line(a, b) for a, b in pairwise([*points, points[0]]))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30)
 @given(sections(), st.floats(0.01, 0.99))
 def test_greatest_out_at_each_height(section: Section, part: float) -> None:
     """A level line across the polygon of a fine outline, by shapely, ends where the silhouette is."""
     bounds = section.outline.bounds
     height = bounds.bottom + part * (bounds.top - bounds.bottom)
-    fine = Polygon(section.outline.points(0.001))
+    fine = Polygon(section.outline.points(0.005))
     expected = fine.intersection(LineString([(bounds.back - 1, height), (bounds.front + 1, height)])).bounds[2]
     line = front_silhouette(section.outline)
-    ring = Polygon(Outline.of([*line, *closing(line, bounds.back - 1)]).points(0.001))
+    ring = Polygon(Outline.of([*line, *closing(line, bounds.back - 1)]).points(0.005))
     found = ring.intersection(LineString([(bounds.back - 1, height), (bounds.front + 1, height)])).bounds[2]
     assert found == pytest.approx(expected, abs=0.1)
 

@@ -16,7 +16,7 @@ __all__ = ["Curve", "Drawn", "read_trace"]
 LARGEST_FILE = 1_000_000
 """Bytes. A section is a few hundred points; more is another drawing, or an attack."""
 
-MOST_PIECES = 5_000
+MOST_EDGES = 2_000
 """Edges in a traced drawing; a section has tens."""
 
 
@@ -64,6 +64,7 @@ def read_trace(path: Path, drop: float | None, projection: float | None) -> Outl
     loop = _one_loop(_read(path), path)
     scale = _scale([p for piece in loop for p in piece.extremes()], drop, projection, path)
     outline = Outline.of(segment for piece in loop for segment in _at_size(piece, scale))
+    _limit(len(outline.segments), path)
     # Simplifying a curve can take up to TRACE off the extents; the stated size is kept exactly.
     points = [p for segment in outline.segments for p in segment.extremes()]
     again = _scale(points, drop, projection, path)
@@ -91,9 +92,13 @@ def _read(path: Path) -> list[Drawn]:
         from trimwright.profile.trace_svg import read_svg
 
         pieces = read_svg(path)
-    if len(pieces) > MOST_PIECES:
-        raise ProfileError(f"{path}: {len(pieces)} edges; a traced outline has at most {MOST_PIECES}")
+    _limit(len(pieces), path)
     return pieces
+
+
+def _limit(edges: int, path: Path) -> None:
+    if edges > MOST_EDGES:
+        raise ProfileError(f"{path}: {edges} edges; trace the outline with fewer than {MOST_EDGES}")
 
 
 def _one_loop(pieces: list[Drawn], path: Path) -> list[Drawn]:

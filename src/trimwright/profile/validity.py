@@ -17,6 +17,9 @@ Array = NDArray[np.float64]
 ARC_STEP = math.radians(6)
 """Arcs are tried for crossings as chords of at most this angle (a hundredth of a radius of 7 is 0.01 mm off)."""
 
+BLOCK = 256
+"""Edges tried at a time."""
+
 
 def fault(outline: Outline) -> str | None:
     """What keeps an outline from being a section, in words that say where; None if nothing does."""
@@ -42,27 +45,36 @@ def _sampled(outline: Outline) -> list[Point]:
 
 def _meeting(points: Array) -> Point | None:
     """A point where the closed polygon meets itself: an end on another edge (also a fold back), or a crossing."""
-    starts, ends = points, np.roll(points, -1, axis=0)
-    along = ends - starts
-    # gap[k, i]: distance from point k to edge i, which runs from point i to point i + 1.
-    away = points[:, None, :] - starts[None, :, :]
+    blocks = range(0, len(points), BLOCK)
+    return next((place for first in blocks if (place := _meeting_in_block(points, first)) is not None), None)
+
+
+def _meeting_in_block(points: Array, first: int) -> Point | None:
+    """The same for BLOCK points and the edges that start at them, against all edges: memory stays small."""
+    count = len(points)
+    along = np.roll(points, -1, axis=0) - points
+    # One point more than edges in the block, since the last edge ends there. Index k runs over these, i over edges.
+    own = np.arange(first, min(first + BLOCK, count) + 1) % count
+    away = points[own][:, None, :] - points[None, :, :]
     part = np.clip((away * along).sum(-1) / (along**2).sum(-1), 0.0, 1.0)
     gap = np.linalg.norm(away - part[..., None] * along, axis=-1)
-    count = len(points)
-    own = np.arange(count)
-    gap[own, own] = np.inf
-    gap[(own + 1) % count, own] = np.inf
+    rows = np.arange(len(own))
+    gap[rows, own] = np.inf
+    gap[rows, own - 1] = np.inf
     touching = np.argwhere(gap < COINCIDENT)
     if len(touching):
-        x, y = points[touching[0][0]]
+        x, y = points[own[touching[0][0]]]
         return (float(x), float(y))
-    # side[k, i]: on which side of edge i point k lies; two edges cross if each parts the other's ends.
-    side = np.sign(along[None, :, 0] * away[..., 1] - along[None, :, 1] * away[..., 0])
-    parted = side * np.roll(side, -1, axis=0) < 0
-    crossing = np.argwhere(parted & parted.T)
+    # side[k, i]: on which side of edge i point k lies. Two edges cross if each parts the other's ends.
+    side = np.sign(along[:, 0] * away[..., 1] - along[:, 1] * away[..., 0])
+    parts_them = side[:-1] * side[1:] < 0
+    ahead, mine = -away[:-1], along[own[:-1]][:, None, :]
+    other = np.sign(mine[..., 0] * ahead[..., 1] - mine[..., 1] * ahead[..., 0])
+    parted_by_them = other * np.roll(other, -1, axis=1) < 0
+    crossing = np.argwhere(parts_them & parted_by_them)
     if not len(crossing):
         return None
-    x, y = (starts[crossing[0][0]] + ends[crossing[0][0]]) / 2
+    x, y = points[own[crossing[0][0]]] + along[own[crossing[0][0]]] / 2
     return (float(x), float(y))
 
 

@@ -1,0 +1,45 @@
+"""Rooms from short texts, and the examples, for every test that needs a whole set-out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from trimwright.project.project import Project, read_project
+from trimwright.setout.piece import SetOut
+from trimwright.setout.set_out import set_out
+
+EXAMPLES = Path(__file__).parent.parent / "examples"
+EXAMPLE_NAMES = ("reading-room", "box-room", "bay", "hall", "alcove")
+
+
+@cache
+def example_set_out(name: str) -> SetOut:
+    return set_out(read_project(EXAMPLES / f"{name}.toml"))
+
+
+@pytest.fixture(params=EXAMPLE_NAMES)
+def example(request: pytest.FixtureRequest) -> SetOut:
+    """Each example set out in turn."""
+    return example_set_out(request.param)
+
+
+@pytest.fixture
+def project_of(tmp_path: Path) -> Callable[[str], Project]:
+    """Reads a room file given as text."""
+
+    def read(text: str) -> Project:
+        path = tmp_path / "room.toml"
+        path.write_text(text, encoding="utf-8")
+        return read_project(path)
+
+    return read
+
+
+@pytest.fixture
+def set_out_of(project_of: Callable[[str], Project]) -> Callable[[str], SetOut]:
+    """Sets out a room file given as text."""
+    return lambda text: set_out(project_of(text))
