@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -9,7 +10,7 @@ import pytest
 from trimwright.mesh.body import Body, Kind
 from trimwright.mesh.shape import Mesh
 from trimwright.mesh.surroundings import CASING, WALL, surroundings
-from trimwright.room import Room
+from trimwright.room import Opening, Room
 
 
 def mesh(body: Body) -> Mesh:
@@ -78,3 +79,27 @@ def test_an_open_run_has_walls_and_a_floor_in_front_but_no_ceiling(oblong: Calla
     assert not [body for body in bodies if body.kind is Kind.CEILING]
     assert len([body for body in bodies if body.kind is Kind.FLOOR]) == 1
     assert len([body for body in bodies if body.kind is Kind.WALL]) == 4
+
+
+def with_opening(room: Room, **measures: float) -> Room:
+    return replace(room, openings=(Opening(wall=0, kind="opening", **measures),))  # type: ignore[arg-type]
+
+
+def test_an_opening_up_to_the_ceiling_leaves_two_stubs(oblong: Callable[..., Room]) -> None:
+    room = with_opening(oblong(), station=1000.0, width=1500.0, sill=0.0, head=2500.0)
+    wall = named(room)["wall A"]
+    assert wall.closed
+    assert wall.volume == pytest.approx(((4000 + 4000 + 2 * WALL) / 2 - 1500) * WALL * 2500)
+
+
+def test_a_wall_that_is_all_opening_is_left_out(oblong: Callable[..., Room]) -> None:
+    room = with_opening(oblong(), station=0.0, width=4000.0, sill=0.0, head=2500.0)
+    assert "wall A" not in named(room)
+    assert "wall B" in named(room)
+
+
+def test_an_opening_flush_with_a_corner_leaves_the_mitre_of_the_wall(oblong: Callable[..., Room]) -> None:
+    room = with_opening(oblong(), station=0.0, width=900.0, sill=0.0, head=2000.0)
+    wall = named(room)["wall A"]
+    assert wall.closed
+    assert wall.volume == pytest.approx((4000 + 4000 + 2 * WALL) / 2 * WALL * 2500 - 900 * 2000 * WALL)

@@ -32,7 +32,7 @@ def subtract(body: Mesh, cutters: Sequence[Mesh]) -> Mesh:
     whole = _manifold(body)
     left = Manifold.batch_boolean([whole, *map(_manifold, cutters)], OpType.Subtract)
     if left.status() != Error.NoError or left.is_empty() or left.volume() > whole.volume() + TOUCH:
-        raise GeometryError(f"{body.name}: nothing sound is left of it once its notches and copes are cut")
+        raise GeometryError(f"{body.name}: nothing sound is left of it once all that crosses it is cut away")
     result = left.to_mesh64()
     vertices = np.array(result.vert_properties[:, :3], dtype=np.float64)
     return Mesh(vertices, np.array(result.tri_verts, dtype=np.int32), body.name)

@@ -17,7 +17,7 @@ from trimwright.mesh.shape import Mesh
 from trimwright.mesh.sweep import prism, stencil_of, sweep
 from trimwright.profile.outline import Arc, Outline
 from trimwright.room import Fitting, Frame, Opening, Pipe, PlanPoint, Room, Wall
-from trimwright.tolerance import CHORD, COINCIDENT
+from trimwright.tolerance import CHORD, COINCIDENT, TOUCH
 
 __all__ = ["surroundings"]
 
@@ -62,7 +62,7 @@ def _bodies(room: Room) -> Iterator[Body]:
     yield _body(floor(room), Kind.FLOOR, "floor")
     if room.closed:
         yield _body(ceiling(room), Kind.CEILING, "ceiling")
-    for wall in room.walls:
+    for wall in (wall for wall in room.walls if not _wholly_open(room, wall)):
         yield _body(wall_mesh(room, wall), Kind.WALL, "wall")
     for opening, name in zip(room.openings, _opening_names(room), strict=True):
         yield from _in_opening(opening, room.walls[opening.wall].frame, name)
@@ -93,9 +93,9 @@ def wall_mesh(room: Room, wall: Wall) -> Mesh:
     # A section of unit height, raised at either end to the height of its own corner.
     section = stencil_of([(-WALL, 0.0), (0.0, 0.0), (0.0, 1.0), (-WALL, 1.0)])
     body = sweep(section, [wall.frame], [left], [right], [f"wall {wall.name}"])[0]
-    tops = room.ceilings[wall.index], room.ceilings[(wall.index + 1) % len(room.ceilings)]
+    tops = _tops(room, wall)
     body.vertices[:, 2] *= np.repeat(tops, len(section.points))
-    holes = [_hole(opening, wall.frame) for opening in room.openings if opening.wall == wall.index]
+    holes = [_hole(opening, wall.frame, max(tops)) for opening in room.openings if opening.wall == wall.index]
     return subtract(body, holes) if holes else body
 
 
@@ -166,11 +166,28 @@ def _box(box: Box, frame: Frame, name: str) -> Mesh:
     return _upright([(left, bottom), (right, bottom), (right, top), (left, top)], (back, front), frame, name)
 
 
-def _hole(opening: Opening, frame: Frame) -> Mesh:
-    """What an opening takes out of its wall; one that stands on the floor is open below."""
+def _hole(opening: Opening, frame: Frame, top: float) -> Mesh:
+    """What an opening takes out of its wall: open below if it stands on the floor, above if it reaches `top`."""
     s, depth = opening.station, 2 * WALL
-    low = opening.sill if opening.sill > COINCIDENT else -WALL
-    return _box((s, s + opening.width, -depth, depth, low, opening.head), frame, "opening")
+    low = opening.sill if opening.sill > TOUCH else -WALL
+    high = opening.head if opening.head < top - TOUCH else top + WALL
+    return _box((s, s + opening.width, -depth, depth, low, high), frame, "opening")
+
+
+def _wholly_open(room: Room, wall: Wall) -> bool:
+    """True if an opening leaves nothing of the wall, as between two rooms thrown into one."""
+    return any(
+        opening.wall == wall.index
+        and opening.width > wall.length - TOUCH
+        and opening.sill < TOUCH
+        and opening.head > min(_tops(room, wall)) - TOUCH
+        for opening in room.openings
+    )
+
+
+def _tops(room: Room, wall: Wall) -> tuple[float, float]:
+    """Height of the ceiling at the left and at the right end of a wall."""
+    return room.ceilings[wall.index], room.ceilings[(wall.index + 1) % len(room.ceilings)]
 
 
 def _strip(room: Room) -> list[PlanPoint]:
