@@ -54,6 +54,9 @@ ABOVE = 0.8
 ASIDE = 1.5
 """From the end of the dimension line to a value that does not fit on it."""
 
+LEAN = math.sin(math.radians(5))
+"""How far a line may lean past upright and still be read from the right: no wall is quite square."""
+
 OVERHANG = 4.0
 """How much wider than its line a value may be and still stand over the middle of it."""
 
@@ -196,9 +199,13 @@ def _across(position: Point, away: Point, text: str, layer: Layer) -> tuple[Prim
 
 
 def _runs_backwards(a: Point, b: Point) -> bool:
-    """True if text along a -> b would be read from the top or the left of the sheet."""
+    """True if text along a -> b would be read from the top or the left of the sheet.
+
+    A line that leans a little past upright still reads from the right, as its upright neighbours do.
+    """
     dx, dy = b[0] - a[0], b[1] - a[1]
-    return dx < -COINCIDENT or (abs(dx) <= COINCIDENT and dy < 0)
+    lean = LEAN * math.hypot(dx, dy)
+    return dx < -lean or (dx <= lean and dy < 0)
 
 
 def _extension(point: Point, foot: Point, layer: Layer) -> tuple[Primitive, ...]:
