@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
-from trimwright.project.units import length
+from trimwright.units import length
 
 __all__ = [
     "ClearanceTable",

@@ -22,7 +22,7 @@ from trimwright.project.models import (
     TrimTable,
 )
 from trimwright.project.read import nearest, read_room_file
-from trimwright.project.units import length
+from trimwright.units import length
 from trimwright.room import Room
 from trimwright.trim import Constraint, Joint, JointPolicy, Material, Stock, TrimRequest, read_constraint
 

@@ -1,0 +1,192 @@
+"""The commands: parse, call, print; nothing else. Heavy modules are imported by the command that needs them."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from trimwright import __version__
+from trimwright.errors import TrimwrightError
+
+if TYPE_CHECKING:
+    from trimwright.pack.job import Job
+
+__all__ = ["main"]
+
+DONE, CLASH, WRONG, FAULT = 0, 1, 2, 3
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; returns the exit code: 0 done, 1 something clashes, 2 wrong input, 3 a fault of our own."""
+    options = _parser().parse_args(arguments)
+    try:
+        code: int = options.run(options)
+        sys.stdout.flush()
+    except TrimwrightError as error:
+        print(f"trimwright: {error}", file=sys.stderr)
+        return WRONG
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # the reader has gone; say nothing more
+        return DONE
+    except KeyboardInterrupt:
+        print("trimwright: stopped; nothing was changed", file=sys.stderr)
+        return 130
+    except Exception as error:
+        if os.environ.get("TRIMWRIGHT_TRACEBACK"):
+            raise
+        print(
+            f"trimwright: a fault of the program: {type(error).__name__}: {error}\n"
+            "Set TRIMWRIGHT_TRACEBACK=1 to see where, and report it with the room file.",
+            file=sys.stderr,
+        )
+        return FAULT
+    return code
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="trimwright",
+        description="From a measured room and parametric profiles to drawings, templates, meshes and a cut list.",
+    )
+    parser.add_argument("--version", action="version", version=f"trimwright {__version__}")
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    build = _command(commands, "build", _build, "write the whole pack of a room as a folder", room=True)
+    build.add_argument("--out", type=Path, metavar="DIR", help="the folder of the pack (default: output/<room file>)")
+    build.add_argument("--no-pictures", action="store_true", help="leave out the pictures")
+    build.add_argument("--no-step", action="store_true", help="leave out model.step and the check of the joints")
+    _command(commands, "check", _check, "tell what is wrong with the room and the clearances", room=True, json=True)
+    _command(commands, "cuts", _cuts, "print the cut list with saw settings", room=True, json=True)
+    _command(commands, "buy", _buy, "print the buying list and the cost", room=True, json=True)
+    profile = _command(commands, "profile", _profile, "draw and measure a profile", json=True)
+    profile.add_argument("name", nargs="?", help="a shipped profile or the path of a profile file; none: list them")
+    profile.add_argument("--set", action="append", default=[], metavar="NAME=MM", help="give a parameter")
+    profile.add_argument("--face", metavar="MM", help="also: which lines a label of this face width gives")
+    profile.add_argument("--svg", type=Path, metavar="FILE", help="also write the section at full size")
+    angles = _command(commands, "angles", _angles, "answer one corner: how to set the saw", json=True)
+    angles.add_argument("--corner", type=float, required=True, help="degrees in the room, 30 to 330")
+    angles.add_argument("--drop", metavar="MM", help="height of the section down the wall")
+    angles.add_argument("--projection", metavar="MM", help="width of the section out from the wall")
+    angles.add_argument("--spring", type=float, help="degrees between the back and the wall, for a sprung section")
+    plan = _command(commands, "plan", _plan, "make a cutting plan from a bare list of lengths", json=True)
+    plan.add_argument("list", type=Path, metavar="LIST.toml")
+    return parser
+
+
+def _command(
+    commands: Any, name: str, run: Any, text: str, room: bool = False, json: bool = False
+) -> argparse.ArgumentParser:
+    command: argparse.ArgumentParser = commands.add_parser(
+        name, help=text, description=text[0].upper() + text[1:] + "."
+    )
+    command.set_defaults(run=run)
+    if room:
+        command.add_argument("room", type=Path, metavar="ROOM.toml")
+    if json:
+        command.add_argument("--json", action="store_true", help="print data instead of a table")
+    return command
+
+
+def _job(options: argparse.Namespace) -> Job:
+    from trimwright.pack.job import job_of
+    from trimwright.project.project import read_project
+
+    return job_of(read_project(options.room))
+
+
+def _build(options: argparse.Namespace) -> int:
+    from trimwright.pack.progress import Progress
+    from trimwright.pack.write import write_pack
+
+    progress = Progress()
+    progress("setting out")
+    job = _job(options)
+    place = options.out or Path("output") / options.room.stem
+    faults = write_pack(job, place, progress, pictures=not options.no_pictures, step=not options.no_step)
+    progress.done()
+    for note in (*job.set_out.notes, *faults):
+        print(f"note: {note}")
+    for clash in job.clashes:
+        print(f"CLASH: {clash.piece} ({clash.trim}) and {clash.obstacle}: {clash.actual:.1f} of {clash.wanted:g} mm")
+    print(f"{place}: {len(job.set_out.pieces)} pieces; open {place / 'index.html'}")
+    return CLASH if job.clashes or faults else DONE
+
+
+def _check(options: argparse.Namespace) -> int:
+    from trimwright.pack.data import clearance_data, to_json
+    from trimwright.pack.lists import clearance_table
+
+    job = _job(options)
+    if options.json:
+        print(to_json({"notes": job.set_out.notes, "clearances": clearance_data(job.clearances)}), end="")
+    else:
+        room = job.set_out.room
+        print(f"{room.name}: {len(room.walls)} walls, {len(job.set_out.pieces)} pieces")
+        for note in job.set_out.notes:
+            print(f"note: {note}")
+        _print_table(clearance_table(job.clearances))
+        print(f"{len(job.clashes)} of {len(job.clearances)} gaps are too small" if job.clashes else "nothing clashes")
+    return CLASH if job.clashes else DONE
+
+
+def _cuts(options: argparse.Namespace) -> int:
+    from trimwright.pack.data import cut_data, piece_data, to_json
+    from trimwright.pack.lists import cut_table
+
+    job = _job(options)
+    if options.json:
+        print(to_json({"pieces": piece_data(job), "cuts": cut_data(job.settings)}), end="")
+    else:
+        _print_table(cut_table(job.set_out, job.settings))
+    return DONE
+
+
+def _buy(options: argparse.Namespace) -> int:
+    from trimwright.pack.data import to_json
+    from trimwright.pack.lists import buying_table, stock_table
+
+    job = _job(options)
+    if options.json:
+        print(to_json({"stock": job.buying.stock_data(), "buying": job.buying.rows_data()}), end="")
+    else:
+        _print_table(stock_table(job.buying))
+        print()
+        _print_table(buying_table(job.buying))
+    return DONE
+
+
+def _profile(options: argparse.Namespace) -> int:
+    from trimwright.profile.report import profile_list, profile_report, sized
+
+    if options.name is None:
+        print(profile_list(options.json))
+        return DONE
+    print(profile_report(options.name, options.set, options.face, options.json))
+    if options.svg:
+        from trimwright.drawing.profile_sheet import write_profile
+
+        write_profile(sized(options.name, options.set), options.svg)
+    return DONE
+
+
+def _angles(options: argparse.Namespace) -> int:
+    from trimwright.saw.answer import answer
+
+    print(answer(options.corner, options.drop, options.projection, options.spring, options.json))
+    return DONE
+
+
+def _plan(options: argparse.Namespace) -> int:
+    from trimwright.stock.list_file import plan_report
+
+    print(plan_report(options.list, options.json))
+    return DONE
+
+
+def _print_table(table: Any) -> None:
+    from trimwright.terminal import table_text
+
+    print(table_text(table.headers, table.rows))

@@ -1,0 +1,1 @@
+"""The pack: everything computed once, then written as one folder, whole or not at all."""

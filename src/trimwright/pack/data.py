@@ -1,0 +1,153 @@
+"""pack.json: everything of a pack as data, format 1. Lengths mm, angles degrees, numbers to 1e-4."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from decimal import Decimal
+from typing import Any
+
+from trimwright.clearance import Clearance
+from trimwright.mesh.shape import Mesh
+from trimwright.pack.job import Job, mass, volume
+from trimwright.profile.measures import face
+from trimwright.room import Room
+from trimwright.saw.settings import Setting
+from trimwright.setout.piece import End, Piece, Trim
+
+__all__ = ["clearance_data", "cut_data", "pack_data", "to_json"]
+
+
+def pack_data(job: Job, files: Sequence[Mapping[str, str]]) -> dict[str, Any]:
+    """The whole of pack.json; `files` lists path and sha256 of every other file."""
+    done = job.set_out
+    return {
+        "format": 1,
+        "room": _room(done.room),
+        "trims": [_trim(t, done.room.ceiling) for t in done.trims],
+        "pieces": [_piece(p, job.meshes[p.id], done.room) for p in done.pieces],
+        "cuts": cut_data(job.settings),
+        "stock": job.buying.stock_data(),
+        "buying": job.buying.rows_data(),
+        "clearances": clearance_data(job.clearances),
+        "light": {},
+        "order": list(done.order),
+        "notes": list(done.notes),
+        "files": list(files),
+    }
+
+
+def cut_data(settings: Iterable[Setting]) -> list[dict[str, Any]]:
+    """`cuts`: one entry an end."""
+    return [
+        {
+            "piece": s.piece,
+            "end": str(s.end),
+            "method": str(s.method),
+            "mitre": s.mitre,
+            "swing": s.swing,
+            "bevel": s.bevel,
+            "tilt": s.tilt,
+            "place": s.place,
+            "on_bed": s.on_bed,
+            "against_fence": s.against_fence,
+        }
+        for s in settings
+    ]
+
+
+def clearance_data(found: Iterable[Clearance]) -> list[dict[str, Any]]:
+    """`clearances`: one entry a near pair."""
+    return [
+        {
+            "trim": c.trim,
+            "piece": c.piece,
+            "obstacle": c.obstacle,
+            "wanted": c.wanted,
+            "actual": c.actual,
+            "ok": c.ok,
+        }
+        for c in found
+    ]
+
+
+def to_json(data: Any) -> str:
+    """JSON text with every number rounded to 1e-4, the same for the same data."""
+    return json.dumps(_rounded(data), indent=1, ensure_ascii=False) + "\n"
+
+
+def _rounded(value: Any) -> Any:
+    if isinstance(value, float):
+        return round(value, 4) + 0.0
+    if isinstance(value, Decimal):
+        return float(round(value, 4))
+    if isinstance(value, Mapping):
+        return {key: _rounded(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [_rounded(item) for item in value]
+    return value
+
+
+def _room(room: Room) -> dict[str, Any]:
+    corners = [room.corner_right(wall.index) for wall in room.walls]
+    return {
+        "name": room.name,
+        "closed": room.closed,
+        "ceiling": list(room.ceilings),
+        "walls": [
+            {
+                "name": wall.name,
+                "length": wall.length,
+                "start": list(wall.start),
+                "end": list(wall.end),
+                "corner": corner.angle if corner else None,
+            }
+            for wall, corner in zip(room.walls, corners, strict=True)
+        ],
+    }
+
+
+def _trim(trim: Trim, ceiling: float) -> dict[str, Any]:
+    section, edges = trim.section, trim.edges
+    seen = face(trim.outline, 0.0, ceiling, 0.0)
+    return {
+        "name": trim.name,
+        "letter": trim.letter,
+        "profile": section.name,
+        "material": trim.material.name,
+        "size": {
+            "drop": section.drop,
+            "projection": section.projection,
+            "face_width": (section.drop**2 + section.projection**2) ** 0.5,
+            "girth": sum(s.length for stretch in seen for s in stretch),
+            "area": section.outline.area,
+        },
+        "edges": {"back": edges.back, "front": edges.front, "bottom": edges.bottom, "top": edges.top},
+    }
+
+
+def _piece(piece: Piece, mesh: Mesh, room: Room) -> dict[str, Any]:
+    back = piece.trim.edges.back
+    return {
+        "id": piece.id,
+        "trim": piece.trim.name,
+        "wall": room.walls[piece.wall].name,
+        "return": piece.is_return,
+        "station_from": piece.left.at(back),
+        "station_to": piece.right.at(back),
+        "back_length": piece.back_length,
+        "front_length": piece.front_length,
+        "length": piece.length,
+        "volume": volume(piece, mesh),
+        "mass": mass(piece, mesh),
+        "left": _end(piece.left),
+        "right": _end(piece.right),
+        "notches": [
+            {"pipe": n.pipe, "station": n.station, "width": n.width, "depth": n.depth, "open": n.open}
+            for n in piece.notches
+        ],
+    }
+
+
+def _end(end: End) -> dict[str, Any]:
+    return {"joint": str(end.joint), "corner": end.corner, "mate": end.mate}

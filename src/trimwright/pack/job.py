@@ -1,0 +1,63 @@
+"""Everything that is known of a room once it is set out: what every file of the pack is written from."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from trimwright.clearance import Clearance, clashes, clearances
+from trimwright.mesh.piece import piece_meshes
+from trimwright.mesh.shape import Mesh
+from trimwright.project.project import Project
+from trimwright.saw.settings import Setting, settings
+from trimwright.setout.piece import Joint, Piece, SetOut
+from trimwright.setout.set_out import set_out
+from trimwright.stock.buying import Buying, buying
+
+__all__ = ["Job", "job_of", "mass", "volume"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """The project, its pieces, their bodies, and the lists made from them."""
+
+    project: Project
+    set_out: SetOut
+    meshes: Mapping[str, Mesh]
+    settings: tuple[Setting, ...]
+    clearances: tuple[Clearance, ...]
+    buying: Buying
+
+    @property
+    def clashes(self) -> tuple[Clearance, ...]:
+        """Gaps that are not as wide as wanted."""
+        return clashes(self.clearances)
+
+
+def job_of(project: Project) -> Job:
+    """Set out, mesh, settings, clearances and buying of a project.
+
+    Raises DoesNotFit or RoomFileError where it cannot be made as asked.
+    """
+    done = set_out(project)
+    meshes = piece_meshes(done)
+    return Job(
+        project=project,
+        set_out=done,
+        meshes=meshes,
+        settings=settings(done.pieces, project.saw),
+        clearances=clearances(done, meshes, project.clearance),
+        buying=buying(done, project),
+    )
+
+
+def volume(piece: Piece, mesh: Mesh) -> float:
+    """Volume of a piece, mm³: section area x length of the centroid's line, or of its body where that was cut."""
+    if piece.notches or Joint.COPE in (piece.left.joint, piece.right.joint):
+        return mesh.volume
+    return piece.trim.outline.area * piece.length_at(piece.trim.outline.centroid[0])
+
+
+def mass(piece: Piece, mesh: Mesh) -> float:
+    """Mass of a piece, kg."""
+    return volume(piece, mesh) * 1e-9 * piece.trim.material.density

@@ -1,0 +1,137 @@
+"""The lists of the pack as plain rows: the terminal, the CSV files and the page print these and compute nothing."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from trimwright.clearance import Clearance
+from trimwright.saw.settings import Setting
+from trimwright.setout.piece import End, Joint, Piece, SetOut
+
+__all__ = ["Table", "clearance_table", "columns", "csv_text", "cut_table", "end_words", "notch_words", "piece_table"]
+
+Cell = str | float | int
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Headers and rows of cells; numbers are already rounded to what a person can use."""
+
+    name: str
+    headers: tuple[str, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+
+
+def cut_table(set_out: SetOut, settings: Iterable[Setting]) -> Table:
+    """A row for each end of each piece: where it is, how long, and how the saw is set."""
+    rows = []
+    for setting in settings:
+        piece = set_out.piece(setting.piece)
+        end = piece.end(setting.end)
+        rows.append(
+            (
+                piece.id,
+                piece.trim.name,
+                set_out.room.walls[piece.wall].name,
+                round(piece.length, 1),
+                round(piece.back_length, 1),
+                round(piece.front_length, 1),
+                str(setting.end),
+                end_words(end),
+                str(setting.method),
+                round(setting.mitre, 2),
+                setting.swing,
+                round(setting.bevel, 2),
+                setting.tilt,
+                setting.place,
+                setting.on_bed,
+                setting.against_fence,
+                setting.then,
+            )
+        )
+    headers = (
+        "piece",
+        "trim",
+        "wall",
+        "length",
+        "at back",
+        "at front",
+        "end",
+        "joint",
+        "held",
+        "mitre",
+        "arm to",
+        "bevel",
+        "blade leans",
+        "kept piece",
+        "on bed",
+        "against fence",
+        "then",
+    )
+    return Table("Cut list", headers, tuple(rows))
+
+
+def piece_table(set_out: SetOut) -> Table:
+    """A row for each piece: what a fitter checks before walking to the saw."""
+    rows = tuple(
+        (
+            piece.id,
+            piece.trim.name + (" (return)" if piece.is_return else ""),
+            set_out.room.walls[piece.wall].name,
+            round(piece.length, 1),
+            round(piece.back_length, 1),
+            round(piece.front_length, 1),
+            end_words(piece.left),
+            end_words(piece.right),
+            notch_words(piece),
+        )
+        for piece in set_out.pieces
+    )
+    headers = ("piece", "trim", "wall", "length", "at back", "at front", "left end", "right end", "notches")
+    return Table("Pieces", headers, rows)
+
+
+def clearance_table(found: Iterable[Clearance]) -> Table:
+    """A row for each near obstacle of each piece."""
+    rows = tuple(
+        (c.trim, c.piece, c.obstacle, round(c.wanted, 1), round(c.actual, 1), "ok" if c.ok else "CLASH") for c in found
+    )
+    return Table("Clearances", ("trim", "piece", "obstacle", "gap wanted", "gap", "verdict"), rows)
+
+
+def end_words(end: End) -> str:
+    """'mitre to C3', 'square', 'cope over P2'."""
+    if end.mate is None:
+        return str(end.joint)
+    return f"{end.joint} {'over' if end.joint is Joint.COPE else 'to'} {end.mate}"
+
+
+def notch_words(piece: Piece) -> str:
+    """Each notch in words, stations measured from the long point of the left end."""
+    start = piece.extent[0]
+    return "; ".join(
+        f"{n.pipe}: {n.width:.0f} wide, {n.depth:.0f} deep from the {n.open}, middle {n.station - start:.1f} from the left"
+        for n in piece.notches
+    )
+
+
+def csv_text(table: Table) -> str:
+    """The table as CSV (RFC 4180), cells that a spreadsheet would take for a formula made plain text."""
+    out = io.StringIO()
+    writer = csv.writer(out)
+    writer.writerow(table.headers)
+    writer.writerows([[_plain(cell) for cell in row] for row in table.rows])
+    return out.getvalue()
+
+
+def _plain(cell: Cell) -> Cell:
+    return f"'{cell}" if isinstance(cell, str) and cell[:1] in ("=", "+", "-", "@", "\t", "\r") else cell
+
+
+def columns(table: Table, names: Sequence[str]) -> Table:
+    """The same table with only some of its columns."""
+    keep = [table.headers.index(name) for name in names]
+    return Table(table.name, tuple(names), tuple(tuple(row[k] for k in keep) for row in table.rows))

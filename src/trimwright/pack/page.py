@@ -1,0 +1,153 @@
+"""What stands on the page of a pack, put into words and rows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+from pathlib import Path
+
+from trimwright import __version__
+from trimwright.cautions import cautions
+from trimwright.mesh.body import Body
+from trimwright.mesh.piece import trim_bodies
+from trimwright.mesh.surroundings import surroundings
+from trimwright.pack.job import Job
+from trimwright.pack.lists import (
+    Table,
+    buying_table,
+    clearance_table,
+    columns,
+    cut_table,
+    end_words,
+    piece_table,
+    stock_table,
+)
+from trimwright.page import content
+from trimwright.setout.piece import Piece, SetOut
+
+__all__ = ["page_data"]
+
+FILES = (
+    ("print/drawings.pdf", "Drawings to print", "every sheet, vector, true scale"),
+    ("print/templates.pdf", "Templates to print", "full size: print at 100 %, do not fit"),
+    ("drawings/elevations.dxf", "Wall elevations", "1:1 in model space, a layout a wall"),
+    ("model.step", "Exact solids", "one named, coloured part a piece"),
+    ("meshes/room.glb", "Room and trims", "triangles with colours, metres, y up"),
+    ("cutlist.csv", "Cut list", "a row an end"),
+    ("buying.csv", "Buying list", ""),
+    ("clearances.csv", "Clearances", ""),
+    ("pack.json", "Everything as data", "format 1"),
+)
+
+
+def page_data(
+    job: Job,
+    folder: Path,
+    sheets: Sequence[tuple[str, str, str]],
+    pictures: Sequence[tuple[str, ...]],
+    faults: Sequence[str],
+    issued: date,
+) -> content.PageData:
+    """The page of a pack whose other files lie in `folder` already; `pictures` are (name, title)."""
+    done = job.set_out
+    return content.PageData(
+        title=done.room.name,
+        summary=_summary(done),
+        figures=tuple(_figures(job, faults)),
+        notes=(*done.notes, *faults),
+        pictures=tuple(
+            content.Picture(title=t, href=f"pictures/{n}.png", data=(folder / "pictures" / f"{n}.png").read_bytes())
+            for n, t in pictures
+        ),
+        bodies=bodies(done),
+        cards=tuple(_card(piece, done) for piece in done.pieces),
+        cautions=cautions(done),
+        tables=tuple(_tables(job)),
+        sheets=tuple(content.SheetView(title=t, href=f"sheets/{n}.svg", svg=svg) for n, t, svg in sheets),
+        links=tuple(_links(folder)),
+        foot=f"trimwright {__version__}, {issued.isoformat()}. Lengths in millimetres, angles in degrees.",
+    )
+
+
+def bodies(done: SetOut) -> tuple[Body, ...]:
+    """Everything that can be seen: the room and the pieces of trim."""
+    return (*surroundings(done.room), *trim_bodies(done))
+
+
+def _summary(done: SetOut) -> str:
+    heights = f"{min(done.room.ceilings):g} to {max(done.room.ceilings):g}" if len(set(done.room.ceilings)) > 1 else ""
+    kind = "closed" if done.room.closed else "open run"
+    return f"{len(done.room.walls)} walls ({kind}), ceiling {heights or format(done.room.ceiling, 'g')} mm."
+
+
+def _figures(job: Job, faults: Sequence[str]) -> Iterable[content.Figure]:
+    done = job.set_out
+    for trim in done.trims:
+        pieces = done.of_trim(trim)
+        metres = sum(p.length for p in pieces) / 1000
+        yield content.Figure(
+            label=trim.name, value=f"{metres:.2f} m", note=f"{len(pieces)} pieces, {trim.letter}1 to {trim.letter}{len(pieces)}"
+        )
+    yield content.Figure(label="to buy", value=job.buying.total_words(), note="stock lengths with a known price")
+    wrong = len(job.clashes) + len(faults)
+    yield content.Figure(label="clashes", value=str(wrong) if wrong else "none", bad=wrong > 0)
+
+
+def _card(piece: Piece, done: SetOut) -> content.PieceCard:
+    wall = done.room.walls[piece.wall]
+    text = (
+        f"{wall.name}; length {piece.length:.1f}, at back {piece.back_length:.1f}, at front {piece.front_length:.1f};"
+        f" left {end_words(piece.left)}, right {end_words(piece.right)}"
+    )
+    return content.PieceCard(piece=piece.id, trim=piece.trim.name, text=text, inward=wall.frame.outward)
+
+
+def _tables(job: Job) -> Iterable[content.Table]:
+    done = job.set_out
+    order = Table(
+        "Fitting order",
+        ("step", "piece", "trim", "wall"),
+        tuple(
+            (n, p.id, p.trim.name, done.room.walls[p.wall].name)
+            for n, p in enumerate((done.piece(i) for i in done.order), 1)
+        ),
+    )
+    saw = ("piece", "length", "end", "joint", "held", "mitre", "arm to", "bevel", "blade leans", "kept piece", "then")
+    yield _shown("pieces", piece_table(done), "piece", "Stations and lengths in mm; length is what is taken from stock.")
+    yield _shown(
+        "cuts",
+        columns(cut_table(done, job.settings), saw),
+        "piece",
+        "As one stands at the saw. Nested: upside down, wall edge against the fence, ceiling edge on the bed."
+        " Standing: back against the fence, bottom edge on the bed. Flat: back down on the bed.",
+    )
+    yield _shown("order", order, "piece", "Each cope after the piece it fits over; the last piece of a round closes it.")
+    yield _shown("clearances", clearance_table(job.clearances), "piece", "")
+    yield _shown("stock", stock_table(job.buying), "", "Which pieces come out of which length.")
+    yield _shown("buying", buying_table(job.buying), "", "")
+
+
+def _shown(name: str, table: Table, piece_column: str, about: str) -> content.Table:
+    at = table.headers.index(piece_column) if piece_column else -1
+    rows = tuple(
+        content.Row(
+            cells=tuple(f"{c:.2f}".rstrip("0").rstrip(".") if isinstance(c, float) else str(c) for c in row),
+            piece=str(row[at]) if at >= 0 else "",
+            bad="CLASH" in row,
+        )
+        for row in table.rows
+    )
+    numbers = frozenset(
+        k for k in range(len(table.headers)) if table.rows and all(isinstance(r[k], int | float) for r in table.rows)
+    )
+    return content.Table(name=name, title=table.name, columns=table.headers, rows=rows, numbers=numbers, about=about)
+
+
+def _links(folder: Path) -> Iterable[content.Link]:
+    for href, label, about in FILES:
+        if (folder / href).exists() or href == "pack.json":
+            yield content.Link(label=label, href=href, about=about)
+    for part in ("meshes", "templates"):
+        for path in sorted((folder / part).glob("*")):
+            if path.suffix in (".stl", ".svg"):
+                yield content.Link(label=f"{part[:-1]} {path.stem}", href=f"{part}/{path.name}")

@@ -1,0 +1,149 @@
+"""Writes the pack. The kernel and the pictures work in processes of their own beside the drawings."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Sequence
+from concurrent.futures import Future, ProcessPoolExecutor
+from datetime import UTC, date, datetime
+from multiprocessing import get_context
+from pathlib import Path
+
+from trimwright.pack.data import pack_data, to_json
+from trimwright.pack.folder import file_list, new_pack
+from trimwright.pack.job import Job
+from trimwright.pack.lists import buying_table, clearance_table, csv_text, cut_table
+from trimwright.pack.progress import Progress
+from trimwright.setout.piece import SetOut
+
+__all__ = ["issue_date", "write_pack"]
+
+
+def write_pack(job: Job, place: Path, progress: Progress, pictures: bool = True, step: bool = True) -> tuple[str, ...]:
+    """Writes everything into `place`, whole or not at all; returns the faults of joints that the kernel found.
+
+    `pictures` and `step` (which also checks the joints) can be left out when time matters more.
+    """
+    issued = issue_date(job)
+    with new_pack(place) as folder, ProcessPoolExecutor(2, get_context("spawn")) as pool:
+        for part in ("drawings", "sheets", "templates", "print", "meshes", "pictures"):
+            (folder / part).mkdir()
+        exact = pool.submit(_write_step, job.set_out, folder / "model.step", issued) if step else None
+        drawn = pool.submit(_write_pictures, job.set_out, folder / "pictures") if pictures else None
+        progress("meshes")
+        _write_meshes(job, folder / "meshes")
+        progress("sheets")
+        sheets = _write_drawings(job, folder, issued)
+        _write_lists(job, folder)
+        progress("pictures")
+        views = _result(drawn) or ()
+        progress("exact solids")
+        faults = tuple(_result(exact) or ())
+        _write_page(job, folder, sheets, views, faults, issued)
+        text = to_json(pack_data(job, file_list(folder)))
+        (folder / "pack.json").write_text(text, encoding="utf-8")
+    return faults
+
+
+def issue_date(job: Job) -> date:
+    """The date on the sheets: the room file's, or SOURCE_DATE_EPOCH's, or today's."""
+    if job.project.date:
+        return date.fromisoformat(job.project.date)
+    epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
+    return datetime.fromtimestamp(int(epoch), UTC).date() if epoch.isdigit() else date.today()
+
+
+def _result(future: Future[Sequence[str]] | None) -> Sequence[str] | None:
+    return None if future is None else future.result()
+
+
+def _write_step(set_out: SetOut, path: Path, issued: date) -> list[str]:
+    """Builds and checks the exact solids, writes them, and returns what is wrong with the joints."""
+    from trimwright.solid.build import room_solids
+    from trimwright.solid.joints import joint_faults
+    from trimwright.solid.step import write_step
+
+    solids = room_solids(set_out)
+    write_step(path, set_out, solids, datetime(issued.year, issued.month, issued.day))
+    return [str(fault) for fault in joint_faults(set_out, solids)]
+
+
+def _write_pictures(set_out: SetOut, folder: Path) -> list[str]:
+    """Draws the views; returns their titles by file name, in order, as 'name|title'."""
+    from trimwright.mesh.piece import trim_bodies
+    from trimwright.mesh.surroundings import surroundings
+    from trimwright.picture.draw import draw_all
+    from trimwright.picture.viewpoints import views
+
+    bodies = [*surroundings(set_out.room), *trim_bodies(set_out)]
+    wanted = views(set_out)
+    for name, data in draw_all(bodies, wanted).items():
+        (folder / f"{name}.png").write_bytes(data)
+    return [f"{view.name}|{view.title}" for view in wanted]
+
+
+def _write_meshes(job: Job, folder: Path) -> None:
+    from trimwright.mesh.glb import glb_bytes
+    from trimwright.mesh.piece import trim_bodies
+    from trimwright.mesh.stl import trim_stl
+    from trimwright.mesh.surroundings import surroundings
+    from trimwright.pack.names import file_names
+
+    done = job.set_out
+    for trim, name in zip(done.trims, file_names([t.name for t in done.trims]), strict=True):
+        if done.of_trim(trim):
+            (folder / f"{name}.stl").write_bytes(trim_stl(done, trim))
+    bodies = [*surroundings(done.room), *trim_bodies(done)]
+    (folder / "room.glb").write_bytes(glb_bytes(bodies, done.room.name))
+
+
+def _write_drawings(job: Job, folder: Path, issued: date) -> list[tuple[str, str, str]]:
+    """All sheets and templates as SVG, PDF and DXF; returns name, title and SVG text of the sheets."""
+    from trimwright.drawing.dxf import write_dxf
+    from trimwright.drawing.pdf import write_pdf
+    from trimwright.drawing.sheets import elevation_sheets, sheets
+    from trimwright.drawing.svg import svg_text
+    from trimwright.drawing.templates import templates
+
+    name, paper = job.set_out.room.name, job.project.paper.size
+    drawn = sheets(job.set_out, paper, issued)
+    full_size = templates(job.set_out)
+    texts = [(sheet.name, sheet.title, svg_text(sheet)) for sheet in drawn]
+    _write_texts(folder / "sheets", ((sheet, text) for sheet, _, text in texts))
+    _write_texts(folder / "templates", ((sheet.name, svg_text(sheet)) for sheet in full_size))
+    write_pdf(drawn, folder / "print" / "drawings.pdf", f"{name}: drawings", issued)
+    if full_size:
+        write_pdf(full_size, folder / "print" / "templates.pdf", f"{name}: templates, full size", issued)
+    write_dxf(elevation_sheets(job.set_out, paper, issued), folder / "drawings" / "elevations.dxf", issued)
+    return texts
+
+
+def _write_texts(folder: Path, texts: Iterable[tuple[str, str]]) -> None:
+    for name, text in texts:
+        (folder / f"{name}.svg").write_text(text, encoding="utf-8")
+
+
+def _write_lists(job: Job, folder: Path) -> None:
+    tables = {
+        "cutlist": cut_table(job.set_out, job.settings),
+        "buying": buying_table(job.buying),
+        "clearances": clearance_table(job.clearances),
+    }
+    for name, table in tables.items():
+        (folder / f"{name}.csv").write_text(csv_text(table), encoding="utf-8", newline="")
+
+
+def _write_page(
+    job: Job,
+    folder: Path,
+    sheets: Sequence[tuple[str, str, str]],
+    views: Sequence[str],
+    faults: Sequence[str],
+    issued: date,
+) -> None:
+    from trimwright.pack.page import page_data
+    from trimwright.page.write import write_page
+
+    pictures = [tuple(view.split("|", 1)) for view in views]
+    data = page_data(job, folder, sheets, pictures, faults, issued)
+    (folder / "index.html").write_text(write_page(data), encoding="utf-8")
