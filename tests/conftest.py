@@ -3,22 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import cache
 from pathlib import Path
 
 import pytest
 
+from example_rooms import EXAMPLE_NAMES, example_set_out
 from trimwright.project.project import Project, read_project
 from trimwright.setout.piece import SetOut
 from trimwright.setout.set_out import set_out
-
-EXAMPLES = Path(__file__).parent.parent / "examples"
-EXAMPLE_NAMES = ("reading-room", "box-room", "bay", "hall", "alcove")
-
-
-@cache
-def example_set_out(name: str) -> SetOut:
-    return set_out(read_project(EXAMPLES / f"{name}.toml"))
 
 
 @pytest.fixture(params=EXAMPLE_NAMES)

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from conftest import example_set_out
+from example_rooms import example_set_out
 from trimwright.project.models import SawTable
 from trimwright.saw.holding import Method
 from trimwright.saw.settings import setting_for, settings
