@@ -22,7 +22,7 @@ from trimwright.drawing.dxf import VIEWPORTS, dxf_text, write_dxf
 from trimwright.drawing.dxf_codes import dimension_text, plain_text
 from trimwright.drawing.font import clean
 from trimwright.drawing.layers import STYLES
-from trimwright.drawing.marks import Drawing, Hatch, Layer, Path, Running
+from trimwright.drawing.marks import Drawing, Group, Hatch, Layer, Path, Running, Text
 from trimwright.drawing.sheet import Sheet, View
 from trimwright.profile.outline import Arc
 
@@ -210,3 +210,12 @@ def test_same_sheets_same_bytes(tmp_path: FilePath) -> None:
     for file in ("a.dxf", "b.dxf"):
         write_dxf([wall_sheet(), bar_sheet()], tmp_path / file, DAY)
     assert (tmp_path / "a.dxf").read_bytes() == (tmp_path / "b.dxf").read_bytes()
+
+
+def test_nothing_to_draw_is_a_sound_document() -> None:
+    empty = Drawing("empty", (Group("nothing", ()), Text((0, 0), "\n")))
+    view = View(drawing=empty, scale=1.0, model=(0, 0), paper=(0, 0), window=(0, 0, 10, 10))
+    for sheets in ([], [Sheet(name="s", title="s", width=210, height=297, views=(view,))]):
+        document = ezdxf.read(StringIO(dxf_text(sheets, DAY)))
+        assert not document.audit().errors
+        assert len(document.modelspace()) == 0

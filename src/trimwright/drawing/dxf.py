@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date as Date
 from io import StringIO
 from pathlib import Path
@@ -26,7 +26,7 @@ from trimwright.drawing.dxf_marks import TEXT_STYLE, Space, draw
 from trimwright.drawing.font import NAME
 from trimwright.drawing.layers import STYLES, LayerStyle
 from trimwright.drawing.paper import scale_words
-from trimwright.drawing.primitives import Window, extents
+from trimwright.drawing.primitives import Block, Window, extents
 from trimwright.drawing.render import lower_view, own_marks
 from trimwright.drawing.sheet import Sheet, View
 from trimwright.profile.outline import Point
@@ -169,8 +169,8 @@ def _different(views: Iterable[View]) -> list[View]:
     """The first view of each drawing that has something in it."""
     first: dict[int, View] = {}
     for view in views:
-        if view.drawing.marks:
-            first.setdefault(id(view.drawing), view)
+        if id(view.drawing) not in first and _whole(view).items:
+            first[id(view.drawing)] = view
     return list(first.values())
 
 
@@ -186,11 +186,14 @@ def _row(views: Iterable[View], top: float | None) -> Iterator[_Placed]:
 
 def _covered(view: View) -> Window:
     """What a drawing covers in its own millimetres, lettering and dimensions included."""
-    left, bottom, right, top = extents(
-        lower_view(View(drawing=view.drawing, scale=view.scale, model=view.model, paper=view.paper))
-    )
+    left, bottom, right, top = extents(_whole(view))
     (px, py), (mx, my), s = view.paper, view.model, view.scale
     return ((left - px) / s + mx, (bottom - py) / s + my, (right - px) / s + mx, (top - py) / s + my)
+
+
+def _whole(view: View) -> Block:
+    """All of a view's drawing on paper, whatever its window shows."""
+    return lower_view(replace(view, window=None))
 
 
 def _layout(document: Any, sheet: Sheet, placed: dict[int, _Placed]) -> None:

@@ -50,7 +50,9 @@ def _lower(marks: Iterable[Mark], view: View) -> Iterator[Primitive]:
             case Running():
                 yield from running(mark, view)
             case Group(name, inner, title):
-                yield Block(name, tuple(_lower(inner, view)), title)
+                items = tuple(_lower(inner, view))
+                if items:
+                    yield Block(name, items, title)
 
 
 def _colour(shade: float | str) -> str:
