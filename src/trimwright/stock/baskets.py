@@ -13,8 +13,8 @@ __all__ = ["baskets_between"]
 
 EASE = 1e-9
 """Relative ease given to pruning in floating point; what is kept is tested in whole numbers."""
-VISITS = 40_000
-"""Places of the count that are looked at before it is given up."""
+VISITS = 30
+"""Places of the count that are looked at for each basket allowed, before it is given up."""
 GUIDES = 4
 """Cuts used for pruning, the strongest; all are tested in the end."""
 
@@ -51,7 +51,7 @@ def baskets_between(task: Task, cuts: Sequence[Cut], low: int, high: int, most: 
                 basket = tuple(counts[order.index(s)] for s in range(len(order)))
                 if all(cut.slack(basket) >= 0 for cut in cuts):
                     found.append(basket)
-            if len(found) > most or visits > VISITS:
+            if len(found) > most or visits > VISITS * most:
                 raise _TooMany
     except _TooMany:
         return None

@@ -23,7 +23,7 @@ SMALL_PIECES = 60
 """Tasks up to this size are tried without the solver first."""
 SMALL_EFFORT = 2000
 """Bars tried for one basket before the solver is called."""
-SMALL_BASKETS = 200
+SMALL_BASKETS = 100
 """Baskets tried before the solver is called."""
 MOST_BASKETS = 1000
 """More baskets than this in one range of cost are not tried."""
