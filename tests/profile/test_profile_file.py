@@ -102,13 +102,13 @@ def test_each_mistake_has_its_message(tmp_path: Path, old: str, new: str, messag
 def test_sizes_out_of_range() -> None:
     cove = read_profile(find_profile("cove", Path()))
     for size, message in (
-        ({"lip": 50.0}, "profiles/cove.toml: [parameters] lip: 50 is more than 15, the most it may be"),
-        ({"drop": 3.0}, "profiles/cove.toml: [parameters] drop: 3 is less than 40, the least it may be"),
+        ({"lip": 50.0}, "profiles/cove.toml: [parameters] lip: 50 is more than 40, the most it may be"),
+        ({"drop": 3.0}, "profiles/cove.toml: [parameters] drop: 3 is less than 30, the least it may be"),
         (
             {"dorp": 90.0},
             "profiles/cove.toml: [parameters] 'dorp' is unknown, perhaps 'drop'; known: drop, projection, lip",
         ),
-        ({"lip": math.nan}, "profiles/cove.toml: [parameters] lip: nan is more than 15, the most it may be"),
+        ({"lip": math.nan}, "profiles/cove.toml: [parameters] lip: nan is more than 40, the most it may be"),
     ):
         with pytest.raises(ProfileError) as caught:
             cove.section(size)

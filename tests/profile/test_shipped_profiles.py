@@ -108,7 +108,8 @@ def test_the_face_and_what_is_covered_make_up_the_outline(section: Section) -> N
     (stretch,) = face(section.outline, None, None)
     assert sum(s.length for s in stretch) == pytest.approx(section.outline.perimeter)
     girth = measure(section).girth
-    assert girth < section.outline.perimeter
+    assert girth == pytest.approx(section.outline.perimeter) or section.kind != "channel"
+    assert girth < section.outline.perimeter - 1 or section.kind == "channel"
     if section.kind == "cornice":
         covered = section.drop + section.projection
         if section.flat_back is not None:

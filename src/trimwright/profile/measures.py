@@ -120,7 +120,8 @@ def _covers(section: Section) -> tuple[float | None, float | None, float | None]
         case "skirting":
             return (back, None, bottom)
         case "channel":
-            return (None, top, None)
+            # Hung, stood or fixed by its back: by itself nothing is known to cover it.
+            return (None, None, None)
         case _:
             return (back, None, None)
 

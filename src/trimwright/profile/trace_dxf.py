@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -24,6 +25,8 @@ def read_dxf(path: Path) -> list[Drawn]:
 
     Raises ProfileError if the file is not DXF.
     """
+    # Its remarks on damaged files would stand beside our one message.
+    logging.getLogger("ezdxf").setLevel(logging.CRITICAL)
     try:
         document = readfile(path)
         return [edge for entity in document.modelspace() for edge in _edges(entity)]
