@@ -41,7 +41,11 @@ def _asset(name: str) -> str:
 def _sections(data: PageData) -> Iterator[tuple[str, str, str]]:
     """(place, title, HTML) of each part that has something in it."""
     if data.pictures:
-        yield "look", "What it will look like", "".join(_picture(p) for p in data.pictures)
+        yield (
+            "look",
+            "What it will look like",
+            f'<div class="pictures">{"".join(_picture(p) for p in data.pictures)}</div>',
+        )
     if data.bodies:
         yield "turn", "The room to turn round", _viewer(data)
     if data.cautions:

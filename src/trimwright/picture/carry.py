@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 import numpy.typing as npt
 
 from trimwright.picture.camera import Floats
 from trimwright.picture.scene import Indices, Ints
 
-__all__ = ["STRIDE", "borrow", "coarse_grid", "spread"]
+__all__ = ["borrow", "fill_in"]
 
-STRIDE = 4
-"""Light is gathered at every fourth pixel each way and carried to those between, where they are on one surface."""
+STRIDES = (6, 2, 1)
+"""Light is gathered at every sixth pixel each way, then at every second where that is too coarse, then at each."""
 
 CONTRAST = 0.08
 """Where neighbouring points of the light differ by more than this, those between are gathered for themselves."""
@@ -19,37 +21,61 @@ CONTRAST = 0.08
 Flags = npt.NDArray[np.bool_]
 
 
-def coarse_grid(height: int, width: int) -> tuple[Indices, Indices]:
-    """Rows and columns of the pixels at which light is gathered; the last of each is the picture's last."""
-    rows, columns = np.arange(0, height + STRIDE, STRIDE), np.arange(0, width + STRIDE, STRIDE)
-    return np.minimum(rows, height - 1), np.minimum(columns, width - 1)
+def fill_in(surface: Ints, light_at: Callable[[Indices, Indices], Floats]) -> Floats:
+    """Light of every pixel that shows a surface, (height, width, 2), from `light_at(rows, columns)` where needed."""
+    light = np.zeros((*surface.shape, 2), np.float32)
+    known = np.zeros(surface.shape, bool)
+    rows, columns = np.nonzero(surface >= 0)
+    for stride in STRIDES:
+        points = _around(rows, columns, stride, surface.shape) & ~known & (surface >= 0)
+        point_rows, point_columns = np.nonzero(points)
+        light[points] = light_at(point_rows, point_columns)
+        known |= points
+        left = ~known[rows, columns]
+        rows, columns = rows[left], columns[left]
+        value, safe = _between(light, known, surface, rows, columns, stride)
+        light[rows[safe], columns[safe]] = value[safe]
+        known[rows[safe], columns[safe]] = True
+        rows, columns = rows[~safe], columns[~safe]
+    return light
 
 
-def spread(coarse: Floats, coarse_surface: Ints, surface: Ints) -> tuple[Floats, Flags]:
-    """Carry coarse light to every pixel from those of the four points round it that lie on its own surface.
+def _around(rows: Indices, columns: Indices, stride: int, shape: tuple[int, int]) -> Flags:
+    """The points of a grid that stand at the four corners round any of the pixels."""
+    marked = np.zeros((shape[0] // stride + 2, shape[1] // stride + 2), bool)
+    marked[rows // stride, columns // stride] = True
+    marked[1:] |= marked[:-1]
+    marked[:, 1:] |= marked[:, :-1]
+    points = np.zeros(shape, bool)
+    grid = points[::stride, ::stride]
+    grid[:] = marked[: grid.shape[0], : grid.shape[1]]
+    return points
 
-    The second value is False where fewer than half of the weight lies there or where the points disagree.
+
+def _between(
+    light: Floats, known: Flags, surface: Ints, rows: Indices, columns: Indices, stride: int
+) -> tuple[Floats, Flags]:
+    """Light of pixels between the four points of a grid round them, and whether it may be used.
+
+    It may where all four lie on the pixel's own surface and agree. Near an edge it may not: a point in the dark
+    line under a ledge would stand for the whole fillet below.
     """
-    height, width = surface.shape
-    row, column = np.arange(height), np.arange(width)
-    r0, c0 = row // STRIDE, column // STRIDE
-    fr, fc = (row % STRIDE / STRIDE).astype(np.float32), (column % STRIDE / STRIDE).astype(np.float32)
-    total, weight = np.zeros((height, width, 2), np.float32), np.zeros((height, width), np.float32)
-    least, most = np.full((height, width), 9, np.float32), np.full((height, width), -9, np.float32)
-    for dr, wr in ((0, 1 - fr), (1, fr)):
-        for dc, wc in ((0, 1 - fc), (1, fc)):
-            at = np.ix_(r0 + dr, c0 + dc)
-            share = np.outer(wr, wc) * (coarse_surface[at] == surface)
-            value = coarse[at]
-            total += share[..., None] * value
-            weight += share
-            brightness = value.mean(axis=-1)
-            used = share > 0
-            np.minimum(least, brightness, out=least, where=used)
-            np.maximum(most, brightness, out=most, where=used)
-    safe = (weight >= 0.5) & (most - least <= CONTRAST)
-    total /= np.maximum(weight, np.float32(1e-6))[..., None]
-    return total, safe
+    row, column = rows // stride * stride, columns // stride * stride
+    down, across = ((k / stride).astype(np.float32) for k in (rows - row, columns - column))
+    own = surface[rows, columns]
+    value, safe = np.zeros((len(rows), 2), np.float32), np.ones(len(rows), bool)
+    least, most = np.full(len(rows), np.inf, np.float32), np.full(len(rows), -np.inf, np.float32)
+    for below in (0, stride):
+        for right in (0, stride):
+            r = np.minimum(row + below, surface.shape[0] - 1)
+            c = np.minimum(column + right, surface.shape[1] - 1)
+            part = (down if below else 1 - down) * (across if right else 1 - across)
+            value += part[:, None] * light[r, c]
+            safe &= (surface[r, c] == own) & known[r, c]
+            brightness = light[r, c].mean(axis=1)
+            np.minimum(least, brightness, out=least)
+            np.maximum(most, brightness, out=most)
+    return value, safe & (most - least <= CONTRAST)
 
 
 def borrow(surface: Ints, light: Floats, rows: Indices, columns: Indices, wanted: Ints) -> tuple[Floats, Flags]:

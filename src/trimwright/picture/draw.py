@@ -12,7 +12,7 @@ import numpy.typing as npt
 
 from trimwright.mesh.body import Body
 from trimwright.picture.camera import Floats, View, axes, rays
-from trimwright.picture.carry import borrow, coarse_grid, spread
+from trimwright.picture.carry import borrow, fill_in
 from trimwright.picture.edges import SAMPLES, edges, line, sample_offsets
 from trimwright.picture.light import gather
 from trimwright.picture.scene import Indices, Ints, Scene, scene_of
@@ -23,7 +23,7 @@ __all__ = ["SIZE", "draw", "draw_all", "png", "seen"]
 SIZE = (1600, 1000)
 """Width and height of a picture in pixels."""
 
-DIRECTIONS = 96
+DIRECTIONS = 80
 """Directions cast from each point of the light."""
 
 EDGE = 0.45
@@ -99,17 +99,12 @@ class _Painter:
         return result
 
     def light_of_pixels(self, triangles: Ints, surface: Ints) -> Floats:
-        """Light of every pixel, (height, width, 2): from the coarse points where that is safe, else its own."""
-        height, width = surface.shape
-        grid = np.ix_(*coarse_grid(height, width))
-        rows, columns = np.broadcast_arrays(*grid)
-        coarse = self.light_at(columns.ravel() + 0.5, rows.ravel() + 0.5, triangles[grid].ravel())
-        light, safe = spread(coarse.reshape(*rows.shape, 2), surface[grid], surface)
-        rest_rows, rest_columns = np.nonzero(~safe & (surface >= 0))
-        light[rest_rows, rest_columns] = self.light_at(
-            rest_columns + 0.5, rest_rows + 0.5, triangles[rest_rows, rest_columns]
-        )
-        return light
+        """Light of every pixel, (height, width, 2)."""
+
+        def light_at(rows: Indices, columns: Indices) -> Floats:
+            return self.light_at(columns + 0.5, rows + 0.5, triangles[rows, columns])
+
+        return fill_in(surface, light_at)
 
     def colour(self, triangles: Ints, light: Floats) -> Floats:
         """Linear colour of points: paint times light."""

@@ -54,11 +54,11 @@ def gather(scene: Scene, points: Floats, normals: Floats, key: Floats, count: in
     origins = np.ascontiguousarray(points + normals * np.float32(LIFT))
     total = np.zeros((len(points), 2), np.float32)
     directions = spread_directions(count)
+    key_across, key_up, key_out = across @ key, up @ key, normals @ key
     for x, y, z in directions:
-        towards = across * x + up * y + normals * z
-        share = openness(scene.reach(origins, towards))
+        share = openness(scene.reach(origins, across * x + up * y + normals * z))
         total[:, 0] += share
-        total[:, 1] += share * window(towards @ key)
+        total[:, 1] += share * window(key_across * x + key_up * y + key_out * z)
     total[:, 0] /= count
     total[:, 1] /= window(directions[:, 2]).sum()
     return total

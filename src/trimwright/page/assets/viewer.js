@@ -87,11 +87,12 @@
   const radius = Math.hypot(...box.low.map((low, k) => box.high[k] - low)) / 2;
   // `field` is half the height of what is seen at distance one.
   const STARTS = {
-    above: { turn: -0.9, lift: 0.6, distance: radius * 2.7, field: 0.36 },
-    below: { turn: -0.9, lift: -0.55, distance: radius * 2.7, field: 0.36 },
+    above: { turn: -0.9, lift: 0.6, distance: radius * 2.9, field: 0.36 },
+    below: { turn: -0.9, lift: -0.55, distance: radius * 2.9, field: 0.36 },
     inside: { turn: -0.9, lift: -0.2, distance: radius * 0.62, field: 0.6 },
   };
-  const camera = { ...STARTS.above, target: [...middle] };
+  const camera = { ...STARTS.above, target: middle };
+  const WIDE = 1.35; // width over height of the view for which the distances are meant
   let apart = 0;
   let chosen = "";
   let waiting = false;
@@ -231,7 +232,7 @@
   }
 
   function zoom(factor) {
-    camera.distance = Math.max(radius * 0.03, Math.min(radius * 6, camera.distance * factor));
+    camera.distance = Math.max(radius * 0.03, Math.min(radius * 9, camera.distance * factor));
     ask();
   }
 
@@ -277,6 +278,12 @@
     event.preventDefault();
   });
 
+  function goTo(start) {
+    const narrow = start.field < 0.5 ? Math.max(1, WIDE * canvas.clientHeight / canvas.clientWidth) : 1;
+    Object.assign(camera, start, { target: [...middle], distance: start.distance * narrow });
+    ask();
+  }
+
   // ---- the controls and the tables -------------------------------------------------------------------------------
   for (const switch_ of document.querySelectorAll("input[data-trim]")) {
     switch_.addEventListener("change", () => {
@@ -290,8 +297,7 @@
   });
   for (const [name, start] of Object.entries(STARTS)) {
     byId(`room-${name}`).addEventListener("click", () => {
-      Object.assign(camera, start, { target: [...middle] });
-      ask();
+      goTo(start);
     });
   }
   for (const row of document.querySelectorAll("tr[data-piece]")) {
@@ -299,5 +305,5 @@
   }
   new ResizeObserver(ask).observe(canvas);
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", ask);
-  ask();
+  goTo(STARTS.above);
 })();
