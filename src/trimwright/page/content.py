@@ -69,10 +69,15 @@ class Link:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PieceCard:
-    """What is said of a piece when it is picked in the 3D view."""
+    """What is said of a piece when it is picked, and from where it is looked at: from its wall into the room.
+
+    `inward` is a unit vector in plan; (0, 0) leaves the view as it is.
+    """
 
     piece: str
+    trim: str
     text: str
+    inward: tuple[float, float] = (0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

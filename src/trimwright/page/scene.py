@@ -38,7 +38,7 @@ def scene_json(bodies: Sequence[Body], cards: Sequence[PieceCard]) -> str:
     everything = np.vstack([vertices for _, vertices, _ in shown])
     low = everything.min(axis=0)
     step = max(float((everything.max(axis=0) - low).max()) / STEPS, 1e-6)
-    texts = {card.piece: card.text for card in cards}
+    by_piece = {card.piece: card for card in cards}
     ranks = {name: rank for rank, name in enumerate(trims_by_height(bodies))}
     data = {
         "low": low.tolist(),
@@ -67,13 +67,14 @@ def trims_by_height(bodies: Sequence[Body]) -> list[str]:
     return sorted(tops, key=lambda name: -tops[name])
 
 
-def _entry(body: Body, places: Floats, faces: Faces, text: str, rank: int) -> dict[str, Any]:
+def _entry(body: Body, places: Floats, faces: Faces, card: PieceCard | None, rank: int) -> dict[str, Any]:
     return {
         "name": body.name,
         "kind": str(body.kind),
         "trim": body.trim,
         "piece": body.piece,
-        "text": text,
+        "text": f"{card.piece}, {card.trim}: {card.text}" if card else body.name,
+        "inward": card.inward if card else (0.0, 0.0),
         "colour": [int(body.colour[k : k + 2], 16) for k in (1, 3, 5)],
         "drop": DROP * rank,
         "places": _packed(places, "<u2"),

@@ -41,8 +41,11 @@
   // ---- bodies --------------------------------------------------------------------------------------------------
   const data = JSON.parse(byId("room-data").textContent);
   const SHELL = new Set(["wall", "floor", "ceiling"]); // seen only from within
-  const box = { low: [Infinity, Infinity, Infinity], high: [-Infinity, -Infinity, -Infinity] };
   const bodies = data.bodies.map(load);
+  const box = {
+    low: [0, 1, 2].map((axis) => Math.min(...bodies.map((body) => body.low[axis]))),
+    high: [0, 1, 2].map((axis) => Math.max(...bodies.map((body) => body.high[axis]))),
+  };
 
   function bytes(text) {
     return Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0)).buffer;
@@ -51,16 +54,19 @@
   function load(entry) {
     const steps = new Uint16Array(bytes(entry.places));
     const places = new Float32Array(steps.length);
+    const low = [Infinity, Infinity, Infinity], high = [-Infinity, -Infinity, -Infinity];
     for (let k = 0; k < steps.length; k++) {
       const axis = k % 3;
       places[k] = data.low[axis] + steps[k] * data.step;
-      box.low[axis] = Math.min(box.low[axis], places[k]);
-      box.high[axis] = Math.max(box.high[axis], places[k]);
+      low[axis] = Math.min(low[axis], places[k]);
+      high[axis] = Math.max(high[axis], places[k]);
     }
     const faces = new Uint32Array(bytes(entry.faces));
     const lines = new Uint32Array(bytes(entry.lines));
     return {
       ...entry,
+      low,
+      high,
       shell: SHELL.has(entry.kind),
       shown: true,
       faceCount: faces.length,
@@ -206,15 +212,23 @@
     return bodies[pixel[0] + 256 * pixel[1] + 65536 * pixel[2] - 1];
   }
 
-  function choose(piece, scroll) {
+  function choose(piece, fromTable) {
     chosen = piece;
     const body = bodies.find((one) => piece && one.piece === piece);
     byId("room-picked").textContent = body ? body.text : "Pick a piece in the view or in a table.";
     const rows = [...document.querySelectorAll("tr[data-piece]")];
     for (const row of rows) row.classList.toggle("chosen", piece !== "" && row.dataset.piece === piece);
-    const first = rows.find((row) => row.classList.contains("chosen"));
-    if (scroll && first) first.closest(".scroll").scrollTo({ top: 0 });
+    if (body && fromTable) lookAt(body);
     ask();
+  }
+
+  // Face a piece from the room, a little from below; walls in between are seen from behind and so not drawn.
+  function lookAt(body) {
+    const [x, y] = body.inward;
+    if (!x && !y) return;
+    const size = Math.hypot(...body.low.map((low, k) => body.high[k] - low));
+    const target = body.low.map((low, k) => (low + body.high[k]) / 2 - (k === 2 ? body.drop * apart : 0));
+    goTo({ turn: Math.atan2(y, x) - 0.3, lift: -0.3, distance: Math.max(1200, size * 1.1), field: 0.36 }, target);
   }
 
   // ---- turning, moving, zooming ----------------------------------------------------------------------------------
@@ -260,7 +274,7 @@
   canvas.addEventListener("pointerup", (event) => {
     const alone = fingers.size === 1;
     fingers.delete(event.pointerId);
-    if (alone && travelled < 5) choose(bodyAt(event.clientX, event.clientY)?.piece || "", true);
+    if (alone && travelled < 5) choose(bodyAt(event.clientX, event.clientY)?.piece || "", false);
   });
   canvas.addEventListener("pointercancel", (event) => fingers.delete(event.pointerId));
   canvas.addEventListener("wheel", (event) => {
@@ -278,9 +292,9 @@
     event.preventDefault();
   });
 
-  function goTo(start) {
+  function goTo(start, target = middle) {
     const narrow = start.field < 0.5 ? Math.max(1, WIDE * canvas.clientHeight / canvas.clientWidth) : 1;
-    Object.assign(camera, start, { target: [...middle], distance: start.distance * narrow });
+    Object.assign(camera, start, { target, distance: start.distance * narrow });
     ask();
   }
 
@@ -301,7 +315,7 @@
     });
   }
   for (const row of document.querySelectorAll("tr[data-piece]")) {
-    row.addEventListener("click", () => choose(row.dataset.piece, false));
+    row.addEventListener("click", () => choose(row.dataset.piece, true));
   }
   new ResizeObserver(ask).observe(canvas);
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", ask);
