@@ -6,12 +6,25 @@ import csv
 import io
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
 from trimwright.clearance import Clearance
 from trimwright.saw.settings import Setting
 from trimwright.setout.piece import End, Joint, Piece, SetOut
+from trimwright.stock.buying import Buying
 
-__all__ = ["Table", "clearance_table", "columns", "csv_text", "cut_table", "end_words", "notch_words", "piece_table"]
+__all__ = [
+    "Table",
+    "buying_table",
+    "clearance_table",
+    "columns",
+    "csv_text",
+    "cut_table",
+    "end_words",
+    "notch_words",
+    "piece_table",
+    "stock_table",
+]
 
 Cell = str | float | int
 
@@ -100,6 +113,28 @@ def clearance_table(found: Iterable[Clearance]) -> Table:
         (c.trim, c.piece, c.obstacle, round(c.wanted, 1), round(c.actual, 1), "ok" if c.ok else "CLASH") for c in found
     )
     return Table("Clearances", ("trim", "piece", "obstacle", "gap wanted", "gap", "verdict"), rows)
+
+
+def stock_table(bought: Buying) -> Table:
+    """A row for each bar of stock: which pieces come out of it, and what is left."""
+    rows = tuple(
+        (trim.trim, round(bar.stock.length, 1), ", ".join(part.label for part in bar.pieces), round(bar.waste, 1))
+        for trim in bought.plans
+        for bar in trim.plan.bars
+    )
+    return Table("Stock", ("trim", "stock length", "pieces", "left over"), rows)
+
+
+def buying_table(bought: Buying) -> Table:
+    """A row for each item to buy; price and cost stay empty where the price is not known."""
+    rows = tuple(
+        (row.item, float(row.quantity), row.unit, _money(row.price), _money(row.cost), row.note) for row in bought.rows
+    )
+    return Table("Buying list", ("item", "quantity", "unit", "price", "cost", "note"), rows)
+
+
+def _money(amount: Decimal | None) -> str:
+    return "" if amount is None else f"{amount:.2f}"
 
 
 def end_words(end: End) -> str:
