@@ -48,7 +48,7 @@ def scene_json(bodies: Sequence[Body], cards: Sequence[PieceCard]) -> str:
                 body,
                 np.round((vertices - low) / step),
                 faces,
-                texts.get(body.piece, body.name),
+                by_piece.get(body.piece),
                 ranks.get(body.trim, 0),
             )
             for body, vertices, faces in shown
