@@ -24,7 +24,7 @@ def cautions(set_out: SetOut) -> tuple[str, ...]:
     said = [
         "Local building codes and licensed trades come before anything written here.",
         "Pipes and cables may be hidden in walls and ceilings: find them with a detector before you pin or drill.",
-        "Old coatings may hold lead, old boards and textured ceilings asbestos: have them tested before you disturb them.",
+        "Old coatings may hold lead, old boards and textured ceilings asbestos: have them tested first.",
         "Saw: guards on, hands clear of the blade, small returns held with a block or cut from a longer length.",
     ]
     if materials & {"mdf", "gypsum plaster"} or foam:

@@ -79,9 +79,7 @@ def _parser() -> argparse.ArgumentParser:
 def _command(
     commands: Any, name: str, run: Any, text: str, room: bool = False, json: bool = False
 ) -> argparse.ArgumentParser:
-    command: argparse.ArgumentParser = commands.add_parser(
-        name, help=text, description=text[0].upper() + text[1:] + "."
-    )
+    command: argparse.ArgumentParser = commands.add_parser(name, help=text, description=f"{text.capitalize()}.")
     command.set_defaults(run=run)
     if room:
         command.add_argument("room", type=Path, metavar="ROOM.toml")

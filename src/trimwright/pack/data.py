@@ -15,7 +15,7 @@ from trimwright.room import Room
 from trimwright.saw.settings import Setting
 from trimwright.setout.piece import End, Piece, Trim
 
-__all__ = ["clearance_data", "cut_data", "pack_data", "to_json"]
+__all__ = ["clearance_data", "cut_data", "pack_data", "piece_data", "to_json"]
 
 
 def pack_data(job: Job, files: Sequence[Mapping[str, str]]) -> dict[str, Any]:
@@ -25,16 +25,20 @@ def pack_data(job: Job, files: Sequence[Mapping[str, str]]) -> dict[str, Any]:
         "format": 1,
         "room": _room(done.room),
         "trims": [_trim(t, done.room.ceiling) for t in done.trims],
-        "pieces": [_piece(p, job.meshes[p.id], done.room) for p in done.pieces],
+        "pieces": piece_data(job),
         "cuts": cut_data(job.settings),
         "stock": job.buying.stock_data(),
         "buying": job.buying.rows_data(),
         "clearances": clearance_data(job.clearances),
         "light": {},
         "order": list(done.order),
-        "notes": list(done.notes),
         "files": list(files),
     }
+
+
+def piece_data(job: Job) -> list[dict[str, Any]]:
+    """`pieces`: one entry a piece, clockwise by trim."""
+    return [_piece(p, job.meshes[p.id], job.set_out.room) for p in job.set_out.pieces]
 
 
 def cut_data(settings: Iterable[Setting]) -> list[dict[str, Any]]:
@@ -93,7 +97,6 @@ def _room(room: Room) -> dict[str, Any]:
     return {
         "name": room.name,
         "closed": room.closed,
-        "ceiling": list(room.ceilings),
         "walls": [
             {
                 "name": wall.name,
@@ -112,7 +115,6 @@ def _trim(trim: Trim, ceiling: float) -> dict[str, Any]:
     seen = face(trim.outline, 0.0, ceiling, 0.0)
     return {
         "name": trim.name,
-        "letter": trim.letter,
         "profile": section.name,
         "material": trim.material.name,
         "size": {
@@ -132,7 +134,6 @@ def _piece(piece: Piece, mesh: Mesh, room: Room) -> dict[str, Any]:
         "id": piece.id,
         "trim": piece.trim.name,
         "wall": room.walls[piece.wall].name,
-        "return": piece.is_return,
         "station_from": piece.left.at(back),
         "station_to": piece.right.at(back),
         "back_length": piece.back_length,

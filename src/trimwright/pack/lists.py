@@ -115,26 +115,38 @@ def clearance_table(found: Iterable[Clearance]) -> Table:
     return Table("Clearances", ("trim", "piece", "obstacle", "gap wanted", "gap", "verdict"), rows)
 
 
-def stock_table(bought: Buying) -> Table:
-    """A row for each bar of stock: which pieces come out of it, and what is left."""
+def stock_table(buying: Buying) -> Table:
+    """A row for each bar: which pieces come out of it and what is left."""
     rows = tuple(
-        (trim.trim, round(bar.stock.length, 1), ", ".join(part.label for part in bar.pieces), round(bar.waste, 1))
-        for trim in bought.plans
-        for bar in trim.plan.bars
+        (
+            plan.trim,
+            f"{bar.stock.length:g}",
+            ", ".join(part.label for part in bar.pieces),
+            round(bar.waste, 1),
+            "no plan costs less" if plan.plan.status == "optimal" else f"within {plan.plan.gap:.2%} of the best",
+        )
+        for plan in buying.plans
+        for bar in plan.plan.bars
     )
-    return Table("Stock", ("trim", "stock length", "pieces", "left over"), rows)
+    return Table("Cutting plan", ("trim", "stock length", "pieces", "left over", "proof"), rows)
 
 
-def buying_table(bought: Buying) -> Table:
-    """A row for each item to buy; price and cost stay empty where the price is not known."""
-    rows = tuple(
-        (row.item, float(row.quantity), row.unit, _money(row.price), _money(row.cost), row.note) for row in bought.rows
-    )
-    return Table("Buying list", ("item", "quantity", "unit", "price", "cost", "note"), rows)
+def buying_table(buying: Buying) -> Table:
+    """A row for each item, and the total of those whose price is known."""
+    rows = [(r.item, f"{r.quantity:f}", r.unit, _money(r.price), _money(r.cost), r.note) for r in buying.rows]
+    rows.append(("total", "", "", "", f"{buying.total:.2f} {buying.currency}".rstrip(), _missing(buying)))
+    return Table("Buying list", ("item", "quantity", "unit", "price", "cost", "note"), tuple(rows))
 
 
-def _money(amount: Decimal | None) -> str:
-    return "" if amount is None else f"{amount:.2f}"
+def _money(value: Decimal | None) -> str:
+    return "not known" if value is None else f"{value:.2f}"
+
+
+def _missing(buying: Buying) -> str:
+    said = [f"with {buying.tax.normalize():f} % tax"] if buying.tax else []
+    if buying.unpriced:
+        said.append(f"without {', '.join(buying.unpriced)}, whose price is not known")
+    return "; ".join(said)
 
 
 def end_words(end: End) -> str:
@@ -148,7 +160,8 @@ def notch_words(piece: Piece) -> str:
     """Each notch in words, stations measured from the long point of the left end."""
     start = piece.extent[0]
     return "; ".join(
-        f"{n.pipe}: {n.width:.0f} wide, {n.depth:.0f} deep from the {n.open}, middle {n.station - start:.1f} from the left"
+        f"{n.pipe}: {n.width:.0f} wide, {n.depth:.0f} deep from the {n.open},"
+        f" middle {n.station - start:.1f} from the left"
         for n in piece.notches
     )
 

@@ -86,7 +86,9 @@ def _figures(job: Job, faults: Sequence[str]) -> Iterable[content.Figure]:
         pieces = done.of_trim(trim)
         metres = sum(p.length for p in pieces) / 1000
         yield content.Figure(
-            label=trim.name, value=f"{metres:.2f} m", note=f"{len(pieces)} pieces, {trim.letter}1 to {trim.letter}{len(pieces)}"
+            label=trim.name,
+            value=f"{metres:.2f} m",
+            note=f"{len(pieces)} pieces, {trim.letter}1 to {trim.letter}{len(pieces)}",
         )
     yield content.Figure(label="to buy", value=job.buying.total_words(), note="stock lengths with a known price")
     wrong = len(job.clashes) + len(faults)
@@ -113,7 +115,9 @@ def _tables(job: Job) -> Iterable[content.Table]:
         ),
     )
     saw = ("piece", "length", "end", "joint", "held", "mitre", "arm to", "bevel", "blade leans", "kept piece", "then")
-    yield _shown("pieces", piece_table(done), "piece", "Stations and lengths in mm; length is what is taken from stock.")
+    yield _shown(
+        "pieces", piece_table(done), "piece", "Stations and lengths in mm; length is what is taken from stock."
+    )
     yield _shown(
         "cuts",
         columns(cut_table(done, job.settings), saw),
@@ -121,7 +125,9 @@ def _tables(job: Job) -> Iterable[content.Table]:
         "As one stands at the saw. Nested: upside down, wall edge against the fence, ceiling edge on the bed."
         " Standing: back against the fence, bottom edge on the bed. Flat: back down on the bed.",
     )
-    yield _shown("order", order, "piece", "Each cope after the piece it fits over; the last piece of a round closes it.")
+    yield _shown(
+        "order", order, "piece", "Each cope after the piece it fits over; the last piece of a round closes it."
+    )
     yield _shown("clearances", clearance_table(job.clearances), "piece", "")
     yield _shown("stock", stock_table(job.buying), "", "Which pieces come out of which length.")
     yield _shown("buying", buying_table(job.buying), "", "")

@@ -36,9 +36,9 @@ def write_pack(job: Job, place: Path, progress: Progress, pictures: bool = True,
         sheets = _write_drawings(job, folder, issued)
         _write_lists(job, folder)
         progress("pictures")
-        views = _result(drawn) or ()
+        views = _result(drawn)
         progress("exact solids")
-        faults = tuple(_result(exact) or ())
+        faults = tuple(_result(exact))
         _write_page(job, folder, sheets, views, faults, issued)
         text = to_json(pack_data(job, file_list(folder)))
         (folder / "pack.json").write_text(text, encoding="utf-8")
@@ -53,8 +53,8 @@ def issue_date(job: Job) -> date:
     return datetime.fromtimestamp(int(epoch), UTC).date() if epoch.isdigit() else date.today()
 
 
-def _result(future: Future[Sequence[str]] | None) -> Sequence[str] | None:
-    return None if future is None else future.result()
+def _result(future: Future[list[str]] | None) -> list[str]:
+    return [] if future is None else future.result()
 
 
 def _write_step(set_out: SetOut, path: Path, issued: date) -> list[str]:
@@ -101,12 +101,12 @@ def _write_drawings(job: Job, folder: Path, issued: date) -> list[tuple[str, str
     """All sheets and templates as SVG, PDF and DXF; returns name, title and SVG text of the sheets."""
     from trimwright.drawing.dxf import write_dxf
     from trimwright.drawing.pdf import write_pdf
-    from trimwright.drawing.sheets import elevation_sheets, sheets
+    from trimwright.drawing.sheets import sheets
     from trimwright.drawing.svg import svg_text
     from trimwright.drawing.templates import templates
 
     name, paper = job.set_out.room.name, job.project.paper.size
-    drawn = sheets(job.set_out, paper, issued)
+    drawn = sheets(job.set_out, paper, issued.isoformat())
     full_size = templates(job.set_out)
     texts = [(sheet.name, sheet.title, svg_text(sheet)) for sheet in drawn]
     _write_texts(folder / "sheets", ((sheet, text) for sheet, _, text in texts))
@@ -114,7 +114,8 @@ def _write_drawings(job: Job, folder: Path, issued: date) -> list[tuple[str, str
     write_pdf(drawn, folder / "print" / "drawings.pdf", f"{name}: drawings", issued)
     if full_size:
         write_pdf(full_size, folder / "print" / "templates.pdf", f"{name}: templates, full size", issued)
-    write_dxf(elevation_sheets(job.set_out, paper, issued), folder / "drawings" / "elevations.dxf", issued)
+    walls = [sheet for sheet in drawn if sheet.name.startswith("wall-")]
+    write_dxf(walls, folder / "drawings" / "elevations.dxf", issued)
     return texts
 
 

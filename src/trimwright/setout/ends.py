@@ -79,8 +79,8 @@ def butt(corner: Corner, edges: Bounds) -> Setback:
 
 
 def lap_outside(corner: Corner, edges: Bounds) -> Setback:
-    """Square past an external corner, far enough to cover the end of the neighbour."""
-    return Setback(min(_to_plane(corner, edges.front, o) for o in (edges.back, edges.front)))
+    """Square past an external corner to the front of the neighbour; where the corner is not true, never past it."""
+    return Setback(max(_to_plane(corner, edges.front, o) for o in (edges.back, edges.front)))
 
 
 def butt_outside(corner: Corner, edges: Bounds) -> Setback:
