@@ -1,6 +1,6 @@
 """A section as it is seen: from the front in an elevation, from above in a plan.
 
-An arris is a corner of the section, which shows as a line along the trim. From the front an arris is seen if
+An arris is a sharp edge of the section, which shows as a line along the trim. From the front an arris is seen if
 nothing of the section stands further out at its height; from above, if nothing stands higher at its distance
 out. Points are (out, height) of the placed section.
 """
@@ -54,10 +54,11 @@ def _furthest(points: list[Point], level: float, along: int) -> float | None:
 
 
 def seen_arrises(outline: Outline) -> list[Point]:
-    """Arrises that are seen from the front, lowest first, one for each height."""
+    """What shows as a line from the front, lowest first: the lower and upper edge, and the arrises between them."""
     points = outline.points()
+    back, bottom, _, top = outline.bounds
     seen: dict[float, Point] = {}
-    for out, height in sorted(arrises(outline)):
+    for out, height in sorted([*arrises(outline), *((front_at(outline, h) or back, h) for h in (bottom, top))]):
         front = _furthest(points, height, along=1)
         if front is not None and out >= front - TOUCH:
             seen[round(height, 2)] = (out, height)
@@ -65,9 +66,10 @@ def seen_arrises(outline: Outline) -> list[Point]:
 
 
 def plan_lines(outline: Outline) -> list[tuple[float, bool]]:
-    """(out, seen from above) of each arris, from the back to the front; one for each distance out."""
+    """(out, seen from above) of the back edge, the front edge and each arris between them, from the back."""
     points = outline.points()
-    lines: dict[float, tuple[float, bool]] = {}
+    back, _, front, _ = outline.bounds
+    lines = {round(back, 2): (back, True), round(front, 2): (front, True)}
     for out, height in arrises(outline):
         top = _furthest(points, out, along=0)
         seen = top is not None and height >= top - TOUCH

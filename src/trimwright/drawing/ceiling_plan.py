@@ -58,6 +58,7 @@ def _wall_marks(room: Room, wall: Wall, openings: list[Opening], thickness: floa
         outer = (low if a <= 0 else a, high if b >= wall.length else b)
         body = [(a, 0.0), (b, 0.0), (outer[1], -thickness), (outer[0], -thickness)]
         yield Fill(polyline([wall.frame.plan(*p) for p in body], Layer.WALL, closed=True).segments, Layer.WALL, 0.8)
+        yield polyline([wall.frame.plan(*p) for p in body[2:]], Layer.HATCHING)
         yield polyline([wall.frame.plan(*p) for p in body[:2]], Layer.WALL)
     for opening in openings:
         yield Group(opening.name or opening.kind, tuple(_opening_marks(wall.frame, opening, thickness)))
@@ -133,7 +134,5 @@ def notch_outline(trim: Trim, notch: Notch) -> list[Point]:
     """A slot in plan, (station, out), from one side of its mouth round the U to the other."""
     mouth, turn = (trim.edges.back, 1.0) if notch.open == "back" else (trim.edges.front, -1.0)
     arc = [math.pi * (1 - k / 24) for k in range(25)]
-    bend = [
-        (notch.station + notch.radius * math.cos(t), notch.out + turn * notch.radius * math.sin(t)) for t in arc
-    ]
+    bend = [(notch.station + notch.radius * math.cos(t), notch.out + turn * notch.radius * math.sin(t)) for t in arc]
     return [(notch.station - notch.radius, mouth), *bend, (notch.station + notch.radius, mouth)]

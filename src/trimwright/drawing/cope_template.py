@@ -11,7 +11,7 @@ import math
 
 from trimwright.drawing.arrises import face, seen_arrises
 from trimwright.drawing.labels import Label, place
-from trimwright.drawing.marks import Anchor, Drawing, Layer, Mark, Path, Text, polyline
+from trimwright.drawing.marks import Anchor, Drawing, Layer, Mark, Path, polyline
 from trimwright.drawing.template_marks import far_station
 from trimwright.profile.outline import Line, Point
 from trimwright.room import Corner
@@ -42,7 +42,7 @@ def cope_back(piece: Piece, side: Side, corner: Corner) -> list[Point]:
 def cope_drawing(piece: Piece, side: Side, corner: Corner) -> Drawing:
     """The coped end in elevation: x from the corner of the room, y from the bottom of the trim."""
     zero, base = piece.end(side).station, piece.trim.edges.bottom
-    far, _ = far_station(piece, side)
+    far = far_station(piece, side)[0]
     top = piece.trim.edges.top - base
 
     def local(points: list[Point]) -> list[Point]:
@@ -58,8 +58,7 @@ def cope_drawing(piece: Piece, side: Side, corner: Corner) -> Drawing:
         marks.append(polyline([start, (far - zero, height - base)], Layer.TRIM))
     marks.append(polyline(front, Layer.CUT))
     marks.append(polyline([(far - zero, -4.0), (far - zero, top + 4.0)], Layer.DIMENSION))
-    words = f"{piece.id} {side.value} end seen from the room: saw the bold line on the face, dashed at the back"
-    anchor = Anchor.TOP_LEFT if side is Side.LEFT else Anchor.TOP_RIGHT
-    marks.append(Text((0.0, -8.0), words, 2.5, anchor=anchor))
     spots = tuple((((far - zero) * part, top / 2), Anchor.MIDDLE) for part in (0.7, 0.6, 0.8, 0.5))
-    return Drawing(f"cope-{piece.id.lower()}", (*marks, *place([Label(text=piece.id, spots=spots)], marks, 1.0)))
+    return Drawing(
+        f"cope-{piece.id.lower()}", (*marks, *place([Label(text=piece.id, spots=spots, height=5.0)], marks, 1.0))
+    )

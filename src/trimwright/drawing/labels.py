@@ -198,6 +198,10 @@ def _best(label: Label, boxes: list[Box], lines: list[Stretch], view: View) -> t
         box = box_of(lettered)
         zone = box.grown(CLEARANCE)
         covered = sum(zone.shared(other) for other in boxes)
+        leader = _leader(label, box, view)
+        if leader is not None:
+            ends = view.to_paper(leader.segments[0].start), view.to_paper(leader.segments[0].end)
+            covered += sum(other.crossed(*ends) for other in boxes)
         crossed = sum(zone.crossed(a, b) for a, b in lines)
         if not covered and not crossed:
             return text, box

@@ -16,10 +16,10 @@ __all__ = ["Layout", "drawn_box", "laid_out", "note_marks", "room_for_views", "w
 NOTE = 2.5
 """Height of notes, paper mm."""
 
-PITCH = 4.2
+PITCH = 4.0
 """From one line of notes to the next, paper mm."""
 
-INSET = 4.0
+INSET = 3.0
 """Kept free inside the frame, paper mm."""
 
 NARROWEST = 60.0

@@ -12,6 +12,7 @@ from trimwright.drawing.dimensions import value
 from trimwright.drawing.labels import Box, Label, Spot, Stretch, on_paper, place, ring
 from trimwright.drawing.marks import Anchor, Mark, Running
 from trimwright.drawing.wall_lettering import wall_stations
+from trimwright.profile.outline import Point
 from trimwright.room import Corner, Frame, Room, Wall
 from trimwright.setout.piece import Joint, Piece, SetOut
 from trimwright.tolerance import TOUCH
@@ -107,9 +108,11 @@ def _opening_labels(room: Room, scale: float) -> Iterator[Label]:
         frame = room.walls[opening.wall].frame
         middle = opening.station + opening.width / 2
         words = {"door": "door (way in)"}.get(opening.kind, opening.kind)
-        spots: list[Spot] = [(frame.plan(middle, -2 / scale), Anchor.MIDDLE)]
+        spots: list[Spot] = []
         for away in (6, 9, 12, 16, 20, 26):
-            spots += [(frame.plan(middle + shift / scale, away / scale), Anchor.MIDDLE) for shift in (0, -8, 8, -16, 16)]
+            spots += [
+                (frame.plan(middle + shift / scale, away / scale), Anchor.MIDDLE) for shift in (0, -8, 8, -16, 16)
+            ]
         face = (frame.plan(middle, 0.0), frame.plan(middle, 0.0))
         yield Label(text=opening.name or words, spots=tuple(spots), target=face)
 
@@ -178,11 +181,20 @@ def _obstacle_labels(set_out: SetOut, scale: float) -> Iterator[Label]:
 
 
 def _wall_label(set_out: SetOut, wall: Wall, scale: float) -> Label:
-    """Number and name of the wall, further into the room than the piece ids."""
+    """Number and name of the wall, further into the room than the piece ids, or outside if that is full."""
     front = max((t.edges.front for t in set_out.trims), default=0.0)
+    inside, outside = facing(wall.frame), facing(Frame(wall.frame.origin, _reversed(wall.frame.along)))
     spots = [
-        (wall.frame.plan(wall.length * part, front + away / scale), facing(wall.frame))
-        for away in (8.0, 13.0, 18.0, 24.0, 30.0, 38.0, 46.0)
-        for part in PARTS
+        *(
+            (wall.frame.plan(wall.length * part, front + away / scale), inside)
+            for away in (8, 13, 18)
+            for part in PARTS
+        ),
+        *((wall.frame.plan(wall.length * part, -away / scale), outside) for away in (6, 12, 24) for part in PARTS),
+        *((wall.frame.plan(wall.length * part, front + away / scale), inside) for away in (26, 36) for part in PARTS),
     ]
     return Label(text=f"{wall.index + 1} {wall.name}", spots=tuple(spots), target=(wall.start, wall.end))
+
+
+def _reversed(along: Point) -> Point:
+    return (-along[0], -along[1])

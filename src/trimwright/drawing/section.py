@@ -6,14 +6,27 @@ in views of their own, each with the wall broken off above and below.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from trimwright.drawing.arrises import inside
 from trimwright.drawing.dimensions import PITCH, spread, value
 from trimwright.drawing.labels import Label, place, ring
-from trimwright.drawing.marks import Anchor, Dimension, DimensionKind, Drawing, Group, Hatch, Layer, Mark, Path
-from trimwright.drawing.marks import Running, Text, dot, polyline
+from trimwright.drawing.marks import (
+    Anchor,
+    Dimension,
+    DimensionKind,
+    Drawing,
+    Group,
+    Hatch,
+    Layer,
+    Mark,
+    Path,
+    Running,
+    Text,
+    dot,
+    polyline,
+)
 from trimwright.drawing.plan_lettering import at_ceiling
 from trimwright.drawing.spans import Span, unlike
 from trimwright.profile.outline import Line, Point
@@ -34,8 +47,14 @@ BODY = 16.0
 PAST = 30.0
 """How far the ceiling is drawn past the trims, mm."""
 
-HATCHES = {"plaster": (45.0, 1.2), "softwood": (-45.0, 2.5), "wood": (-45.0, 2.5), "foam": (60.0, 3.5), "metal": (45.0, 0.7)}
-"""Angle and spacing of hatching by a word in the material's name; other materials get (30, 2)."""
+HATCHES = {
+    "plaster": (30.0, 1.2),
+    "wood": (-45.0, 2.5),
+    "mdf": (-30.0, 1.5),
+    "foam": (75.0, 3.5),
+    "alumin": (45.0, 0.7),
+}
+"""Angle and spacing of hatching by a word in the material's name; other materials get (60, 2)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +110,14 @@ def _building(ceiling: float, cluster: Cluster) -> Iterator[Mark]:
     low, high = cluster.bottom, cluster.top
     body = [(0.0, low), (0.0, high), (-BODY, high), (-BODY, low)]
     if cluster.ceiling:
-        body = [(0.0, low), (0.0, ceiling), (front, ceiling), (front, ceiling + BODY), (-BODY, ceiling + BODY), (-BODY, low)]
+        body = [
+            (0.0, low),
+            (0.0, ceiling),
+            (front, ceiling),
+            (front, ceiling + BODY),
+            (-BODY, ceiling + BODY),
+            (-BODY, low),
+        ]
         yield polyline([(0.0, low), (0.0, ceiling), (front, ceiling)], Layer.SECTION)
         yield polyline(_break_up((front, ceiling - 3), (front, ceiling + BODY + 3)), Layer.WALL)
     else:
@@ -117,7 +143,7 @@ def _trim_marks(trim: Trim) -> Iterator[Mark]:
     """The outline, true arcs, hatched for its material."""
     segments = trim.outline.segments
     words = trim.material.name.lower()
-    angle, spacing = next((hatch for word, hatch in HATCHES.items() if word in words), (30.0, 2.0))
+    angle, spacing = next((hatch for word, hatch in HATCHES.items() if word in words), (60.0, 2.0))
     yield Hatch(segments, angle=angle, spacing=spacing)
     yield Path(segments, Layer.SECTION, closed=True)
 
@@ -127,7 +153,7 @@ def setting_out_points(set_out: SetOut, trim: Trim) -> tuple[Point, ...]:
 
     Neither if it hangs on another trim: then it is set to that.
     """
-    back, bottom, front, top = trim.edges
+    back, bottom, front, _ = trim.edges
     on_wall = ((0.0, bottom),) if back <= TOUCH else ()
     on_ceiling = ((front, set_out.room.ceiling),) if trim.name in at_ceiling(set_out) else ()
     return (*on_wall, *on_ceiling)
@@ -180,21 +206,19 @@ def _level_words(set_out: SetOut, level: float) -> str:
     if below <= TOUCH:
         return f"{value(level)} ceiling"
     marked = any((0.0, level) in setting_out_points(set_out, trim) for trim in set_out.trims)
-    return f"{'line on the wall ' if marked else ''}{value(level)} (ceiling − {value(below)})"
+    return f"{'wall line ' if marked else ''}{value(level)} (ceiling − {value(below)})"
 
 
 def _labels(set_out: SetOut, cluster: Cluster, scale: float) -> Iterator[Label]:
     for trim in cluster.trims:
-        size = f"{value(trim.section.drop)} × {value(trim.section.projection)}"
-        text = f"{trim.letter} {trim.name}, {trim.material.name}, {size}"
         heart = inside(trim.outline)
         spots = tuple(
             ((trim.edges.front + across / scale, heart[1] - down / scale), Anchor.LEFT)
             for across in (8, 14, 22, 30, *range(38, 120, 4))
             for down in (0, 6, 10, -6, 14, 18, 24, 30, 36)
         )
-        yield Label(text=text, spots=spots, target=(heart, heart))
+        yield Label(text=f"{trim.letter} {trim.name}", spots=spots, target=(heart, heart))
         for point in setting_out_points(set_out, trim):
             if point[0] > 0:
                 spots = ring(point, scale, (3, 6, 10, 15, 21, 28))
-                yield Label(text="line on the ceiling", spots=spots, target=(point, point))
+                yield Label(text="ceiling line", spots=spots, target=(point, point))

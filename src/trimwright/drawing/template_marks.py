@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 
 from trimwright.drawing.arrises import plan_lines
@@ -10,18 +11,18 @@ from trimwright.drawing.layout import wrapped
 from trimwright.drawing.marks import Anchor, Drawing, Hatch, Layer, Mark, Path, Text, polyline
 from trimwright.drawing.sheet import Sheet, View
 from trimwright.profile.outline import Line, Point
-from trimwright.setout.piece import Piece, Side
+from trimwright.setout.piece import Joint, Piece, Side
 
-__all__ = ["BAR", "KEEP", "WALL", "body_marks", "check_bars", "far_station", "template_sheet", "wall_strip"]
+__all__ = ["BAR", "WALL", "Place", "body_marks", "check_bars", "far_station", "template_sheet", "wall_strip"]
 
-KEEP = 100.0
+KEEP = 75.0
 """A piece is broken off this far beyond its joint if the paper allows."""
 
-LEAST = 40.0
+LEAST = 25.0
 """And never nearer than this."""
 
-ACROSS = 158.0
-"""What a template may measure across so that with its margins and check bar it fits A4."""
+ACROSS = 164.0
+"""What a template may measure across so that with its margins and check bar it fits A4, and its least width."""
 
 WALL = 6.0
 """Thickness of wall drawn beside a piece."""
@@ -29,7 +30,7 @@ WALL = 6.0
 BAR = 100.0
 """Length of the bars to measure after printing."""
 
-MARGIN = 8.0
+MARGIN = 7.0
 PITCH = 5.0
 LETTERS = 3.0
 
@@ -37,11 +38,18 @@ Place = Callable[[float, float], Point]
 """From (station, out) of a piece to the template."""
 
 
-def far_station(piece: Piece, side: Side) -> tuple[float, bool]:
-    """Where a piece is broken off, seen from its joint on one side, and whether it ends there anyhow."""
-    keep = max(LEAST, min(KEEP, ACROSS - WALL - piece.trim.edges.front))
-    end, edges = piece.end(side), piece.trim.edges
-    stations = (end.at(edges.back), end.at(edges.front))
+def far_station(piece: Piece, side: Side, legs: int = 1) -> tuple[float, bool]:
+    """Where a piece is broken off, seen from its joint on one side, and whether it ends there anyhow.
+
+    `legs`: how many of the two pieces lie along the width of the sheet, one at a corner, two in line.
+    """
+    edges, end = piece.trim.edges, piece.end(side)
+    keep = max(LEAST, min(KEEP, (ACROSS - WALL - edges.front) / legs))
+    inward = 1.0 if side is Side.LEFT else -1.0
+    stations = [end.at(edges.back), end.at(edges.front)]
+    if end.joint is Joint.SQUARE and end.corner is not None and end.corner < 180:
+        # The mate lies over the end as far as the mitre would reach.
+        stations.append(end.station + inward * edges.front / math.tan(math.radians(end.corner / 2)))
     low, high = piece.extent
     if side is Side.RIGHT:
         station = min(stations) - keep
@@ -50,10 +58,10 @@ def far_station(piece: Piece, side: Side) -> tuple[float, bool]:
     return (high, True) if station >= high else (station, False)
 
 
-def body_marks(piece: Piece, side: Side, place: Place) -> Iterator[Mark]:
+def body_marks(piece: Piece, side: Side, place: Place, legs: int = 1) -> Iterator[Mark]:
     """Back, front and arrises of a piece from one end to where it is broken off, seen from above."""
     end, other = piece.end(side), piece.end(Side.LEFT if side is Side.RIGHT else Side.RIGHT)
-    far, whole = far_station(piece, side)
+    far, whole = far_station(piece, side, legs)
     for out, seen in plan_lines(piece.trim.outline):
         stop = other.at(out) if whole else far
         yield polyline([place(end.at(out), out), place(stop, out)], Layer.TRIM if seen else Layer.HIDDEN)
@@ -90,29 +98,23 @@ def check_bars(corner: Point) -> tuple[Mark, ...]:
     return tuple(marks)
 
 
-def template_sheet(name: str, title: str, drawings: Sequence[Drawing], words: Sequence[str], about: str) -> Sheet:
-    """The drawings at full size one over the other, the words below them, the check bars at the left and bottom."""
-    boxes = [on_paper_box(drawing) for drawing in drawings]
-    inner = max(BAR + 10, *(right - left for left, _, right, _ in boxes))
+def template_sheet(name: str, title: str, drawing: Drawing, words: Sequence[str], about: str) -> Sheet:
+    """A drawing at full size, the words below it, the check bars at the left and bottom."""
+    left, bottom, right, top = on_paper_box(drawing)
+    inner = max(ACROSS, right - left)
     width = inner + 2 * MARGIN + 10
     lines = [line for text in words for line in wrapped(text, width - 2 * MARGIN - 10, LETTERS)]
     bars = (MARGIN + 6, MARGIN + 3)
     foot = bars[1] + 8 + len(lines) * PITCH + 14
-    views, level = [], foot
-    for drawing, (left, bottom, right, top) in reversed(list(zip(drawings, boxes, strict=True))):
-        across = MARGIN + 10 + (inner - (right - left)) / 2
-        paper = (across - left, level - bottom)
-        views.append(View(drawing=drawing, scale=1.0, model=(0.0, 0.0), paper=paper))
-        level += top - bottom + 6
-    height = max(level + MARGIN, bars[1] + BAR + MARGIN)
+    paper = (MARGIN + 10 + (inner - right - left) / 2, foot - bottom)
+    view = View(drawing=drawing, scale=1.0, model=(0.0, 0.0), paper=paper)
+    height = max(foot + top - bottom + MARGIN, bars[1] + BAR + MARGIN)
     texts: list[Mark] = [Text((MARGIN + 12, foot - 6), title, 5.0, Layer.TITLE, Anchor.TOP_LEFT)]
     for k, line in enumerate(lines):
         texts.append(Text((MARGIN + 12, foot - 15 - k * PITCH), line, LETTERS, Layer.LABEL, Anchor.TOP_LEFT))
     border = [(2.0, 2.0), (width - 2, 2.0), (width - 2, height - 2), (2.0, height - 2)]
     marks = (*texts, *check_bars(bars), polyline(border, Layer.TITLE, closed=True))
-    return Sheet(
-        name=name, title=title, width=width, height=height, views=tuple(reversed(views)), marks=marks, description=about
-    )
+    return Sheet(name=name, title=title, width=width, height=height, views=(view,), marks=marks, description=about)
 
 
 def on_paper_box(drawing: Drawing) -> tuple[float, float, float, float]:

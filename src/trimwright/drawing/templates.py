@@ -6,7 +6,6 @@ on the top edge of the trim, or held against the ceiling to see that the corner 
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Iterator
 
@@ -16,12 +15,18 @@ from trimwright.drawing.dimensions import value
 from trimwright.drawing.labels import Label, Spot, place
 from trimwright.drawing.marks import Anchor, Dimension, DimensionKind, Drawing, Group, Layer, Mark, Path, dot, polyline
 from trimwright.drawing.sheet import Sheet
-from trimwright.drawing.template_marks import WALL, body_marks, far_station, template_sheet, wall_strip
+from trimwright.drawing.template_marks import WALL, Place, body_marks, far_station, template_sheet, wall_strip
 from trimwright.profile.outline import Line, Point
 from trimwright.room import Corner, Frame
 from trimwright.setout.piece import Joint, Notch, Piece, SetOut, Side, Trim
 
 __all__ = ["corner_template", "joint_drawing", "mitre_angle", "notch_template", "pieces_at", "slug", "templates"]
+
+SIDES = (Side.RIGHT, Side.LEFT)
+"""The ends that meet in a joint, of the piece on its left and of that on its right."""
+
+AROUND = 70.0
+"""Length of trim shown on each side of a slot."""
 
 PRINT = "Print at 100 %, do not fit to the page; both bars must measure 100 mm."
 
@@ -29,10 +34,12 @@ PRINT = "Print at 100 %, do not fit to the page; both bars must measure 100 mm."
 def templates(set_out: SetOut) -> list[Sheet]:
     """Every template of the job: corners clockwise, then scarfs and returns, then slots."""
     sheets: list[Sheet] = []
-    for corner in set_out.room.corners:
+    for corner in (c for c in set_out.room.corners if c is not None):
         for trim in set_out.trims:
-            if corner is not None and pieces_at(set_out, corner, trim) is not None:
-                sheets.append(corner_template(set_out, corner, trim))
+            pair = pieces_at(set_out, corner, trim)
+            if pair is not None:
+                sheets.append(corner_template(set_out, corner, pair))
+                sheets += _cope_templates(set_out, corner, pair)
     sheets += _along_templates(set_out)
     sheets += [notch_template(set_out, p, n) for p in set_out.pieces for n in p.notches]
     return sheets
@@ -58,36 +65,53 @@ def pieces_at(set_out: SetOut, corner: Corner, trim: Trim) -> tuple[Piece, Piece
     return max(first, key=lambda p: p.right.station), min(second, key=lambda p: p.left.station)
 
 
-def corner_template(set_out: SetOut, corner: Corner, trim: Trim) -> Sheet:
-    """The joint of a trim in a corner, with its angles; with the line to saw if one of the pieces is coped."""
-    pair = pieces_at(set_out, corner, trim)
-    if pair is None:
-        raise ValueError(f"{trim.name} has no joint in corner {corner.right + 1}")
-    walls = set_out.room.walls
-    left, right = walls[corner.left], walls[corner.right]
-    frame = Frame(corner.plan, left.frame.along)
+def corner_template(set_out: SetOut, corner: Corner, pair: tuple[Piece, Piece]) -> Sheet:
+    """The joint of two pieces in a corner, with its angles."""
+    left, right = (set_out.room.walls[k] for k in (corner.left, corner.right))
+    frame, trim, number = Frame(corner.plan, left.frame.along), pair[0].trim, corner.right + 1
     walled = tuple(_corner_walls(corner, pair, frame, left.frame, right.frame))
-    plan = joint_drawing(f"corner-{corner.right + 1}", pair, frame, walled)
-    copes = [
-        cope_drawing(piece, side, corner)
-        for piece, side in zip(pair, (Side.RIGHT, Side.LEFT), strict=True)
-        if piece.end(side).joint is Joint.COPE
-    ]
+    mitred = any(p.end(s).joint in (Joint.MITRE, Joint.COPE) for p, s in zip(pair, SIDES, strict=True))
+    mitre = f"; mitre {mitre_angle(corner.angle):.2f}° from square (standing or nested)" if mitred else ""
     words = [
-        f"{pair[0].id} right end, {_joint_words(pair[0], Side.RIGHT)}; {pair[1].id} left end, {_joint_words(pair[1], Side.LEFT)}.",
-        f"Between wall {left.index + 1} ({left.name}) and wall {right.index + 1} ({right.name}).",
-        f"Angle in the room {corner.angle:.2f}°, half {corner.angle / 2:.2f}°; "
-        f"mitre {mitre_angle(corner.angle):.2f}° from square (standing or nested).",
+        f"{set_out.room.name}, between wall {left.index + 1} ({left.name}) and wall {right.index + 1} ({right.name}).",
+        "; ".join(f"{p.id} {s.value} end {_joint_words(p, s)}" for p, s in zip(pair, SIDES, strict=True)) + ".",
+        f"Angle in the room {corner.angle:.2f}°, half {corner.angle / 2:.2f}°{mitre}.",
         f"Seen from above. Lay it on the top edge of the {trim.name}, wall lines to the wall side.",
         PRINT,
     ]
     return template_sheet(
-        f"corner-{corner.right + 1}-{slug(trim.name)}",
-        f"Corner {corner.right + 1}: {trim.name} {pair[0].id} / {pair[1].id}",
-        [plan, *copes],
+        f"corner-{number}-{slug(trim.name)}",
+        f"Corner {number}: {trim.name} {pair[0].id} / {pair[1].id}",
+        joint_drawing(f"corner-{number}", pair, frame, walled),
         words,
-        f"Full-size plan of the joint of {pair[0].id} and {pair[1].id} in corner {corner.right + 1}",
+        f"Full-size plan of the joint of {pair[0].id} and {pair[1].id} in corner {number}",
     )
+
+
+def _cope_templates(set_out: SetOut, corner: Corner, pair: tuple[Piece, Piece]) -> Iterator[Sheet]:
+    """The line to saw for each coped end in a corner."""
+    for piece, side in zip(pair, SIDES, strict=True):
+        if piece.end(side).joint is Joint.COPE:
+            mate = pair[0] if piece is pair[1] else pair[1]
+            yield template_sheet(
+                f"cope-{slug(piece.id)}-{side.value}",
+                f"Cope: {piece.trim.name} {piece.id}, {side.value} end",
+                cope_drawing(piece, side, corner),
+                [
+                    f"{set_out.room.name}, corner {corner.right + 1}: {piece.id} is scribed to the face of {mate.id}.",
+                    f"Seen from the room. Mitre the end first ({mitre_angle(corner.angle):.2f}° from square), then saw "
+                    "along the edge that the mitre leaves on the face, here the bold line.",
+                    _back_words(corner),
+                    PRINT,
+                ],
+                f"Full-size line to saw for the cope at the {side.value} end of {piece.id}",
+            )
+
+
+def _back_words(corner: Corner) -> str:
+    if corner.angle > 90:
+        return "Lean the saw so that the back is cut away at least to the dashed line."
+    return "Lean the saw a little so that behind the bold line the back clears the face of the mate."
 
 
 def _joint_words(piece: Piece, side: Side) -> str:
@@ -95,19 +119,20 @@ def _joint_words(piece: Piece, side: Side) -> str:
     return {Joint.COPE: "mitred, then coped", Joint.MITRE: "mitred", Joint.SQUARE: "cut square"}.get(joint, joint.value)
 
 
-def joint_drawing(name: str, pair: tuple[Piece, Piece], frame: Frame, walled: tuple[Mark, ...] = ()) -> Drawing:
+def joint_drawing(
+    name: str, pair: tuple[Piece, Piece], frame: Frame, walled: tuple[Mark, ...] = (), legs: int = 1
+) -> Drawing:
     """Two pieces in plan, seen from above: station of `frame` to the right, out from it downwards."""
+    ends = tuple(zip(pair, SIDES, strict=True))
     marks: list[Mark] = list(walled)
-    labels: list[Label] = []
-    for piece, side in zip(pair, (Side.RIGHT, Side.LEFT), strict=True):
-        marks.append(Group(piece.id, tuple(body_marks(piece, side, _local(piece.frame, frame)))))
-    for piece, side in zip(pair, (Side.RIGHT, Side.LEFT), strict=True):
-        marks.append(cut_line(piece, side, frame))
-        labels.append(_id_label(piece, side, frame))
+    for piece, side in ends:
+        marks.append(Group(piece.id, tuple(body_marks(piece, side, _local(piece.frame, frame), legs))))
+    marks += [cut_line(piece, side, frame) for piece, side in ends]
+    labels = [_id_label(piece, side, frame, legs) for piece, side in ends]
     return Drawing(name, (*marks, *place(labels, marks, 1.0)))
 
 
-def _local(piece_frame: Frame, frame: Frame):  # type: ignore[no-untyped-def]
+def _local(piece_frame: Frame, frame: Frame) -> Place:
     """From (station, out) of a piece to a template drawn in another frame."""
 
     def at(station: float, out: float) -> Point:
@@ -124,23 +149,21 @@ def cut_line(piece: Piece, side: Side, frame: Frame) -> Path:
     return Path((Line(at(end.at(back), back), at(end.at(front), front)),), Layer.CUT)
 
 
-def _id_label(piece: Piece, side: Side, frame: Frame) -> Label:
+def _id_label(piece: Piece, side: Side, frame: Frame, legs: int) -> Label:
     """The id between joint and break, in the widest part of the piece, or beside a narrow one."""
     at = _local(piece.frame, frame)
-    end, (far, _) = piece.end(side), far_station(piece, side)
+    end, (far, _) = piece.end(side), far_station(piece, side, legs)
     back, _, front, _ = piece.trim.edges
     middle = (back + front) / 2
     spots: list[Spot] = []
     for out in (middle, back + (front - back) * 0.3, back + (front - back) * 0.7, front + 6, front + 10):
         for part in (0.5, 0.4, 0.6, 0.3, 0.7):
             spots.append((at(end.at(out) + part * (far - end.at(out)), out), Anchor.MIDDLE))
-    line = (at(end.at(front), front), at(far, front))
-    return Label(text=f"{piece.id} {side.value} end", spots=tuple(spots), target=line, height=3.5)
+    line = (at(end.at(middle), middle), at(far, middle))
+    return Label(text=piece.id, spots=tuple(spots), target=line, height=5.0)
 
 
-def _corner_walls(
-    corner: Corner, pair: tuple[Piece, Piece], frame: Frame, left: Frame, right: Frame
-) -> Iterator[Mark]:
+def _corner_walls(corner: Corner, pair: tuple[Piece, Piece], frame: Frame, left: Frame, right: Frame) -> Iterator[Mark]:
     """Both walls as far as the pieces go, meeting in the corner."""
     length = left.locate(corner.plan)[0]
     far, near = far_station(pair[0], Side.RIGHT)[0], far_station(pair[1], Side.LEFT)[0]
@@ -157,19 +180,22 @@ def _along_templates(set_out: SetOut) -> Iterator[Sheet]:
             continue
         pair = (piece, set_out.piece(end.mate))
         wall = set_out.room.walls[piece.wall]
-        frame = Frame(piece.frame.plan(end.at(0.0)), piece.frame.along)
+        # Drawn along the wall, whichever of the two turns away from it.
+        frame = Frame(piece.frame.plan(end.at(0.0)), wall.frame.along)
         closing = next((p for p in pair if p.is_return), None)
         kind, key = ("Scarf", pair[1].id) if closing is None else ("Return", closing.id)
-        angle = "45.00° from square" if end.corner is None else f"{mitre_angle(end.corner):.2f}° from square"
+        angle = 45.0 if end.corner is None else mitre_angle(end.corner)
         words = [
-            f"{pair[0].id} right end to {pair[1].id} left end, on wall {wall.index + 1} ({wall.name}).",
-            f"Cut {angle}. Seen from above; wall side at the top for {pair[0].id}.",
+            f"{set_out.room.name}, wall {wall.index + 1} ({wall.name}): {pair[0].id} right end to {pair[1].id} left end"
+            + (f"; {closing.id} is the return." if closing else "."),
+            f"Cut at {angle:.2f}° from square. Seen from above, the wall along the top.",
             PRINT,
         ]
+        name = f"{kind.lower()}-{slug(key)}"
         yield template_sheet(
-            f"{kind.lower()}-{slug(key)}",
+            name,
             f"{kind}: {piece.trim.name} {pair[0].id} / {pair[1].id}",
-            [joint_drawing(f"{kind.lower()}-{slug(key)}", pair, frame)],
+            joint_drawing(name, pair, frame, legs=2 if closing is None else 1),
             words,
             f"Full-size plan of the joint of {pair[0].id} and {pair[1].id}",
         )
@@ -189,13 +215,14 @@ def notch_template(set_out: SetOut, piece: Piece, notch: Notch) -> Sheet:
     ]
     title = f"Slot for pipe {notch.pipe} in {piece.id}"
     about = f"Full-size plan of the slot for {notch.pipe} in {piece.id}"
-    return template_sheet(name, title, [_notch_drawing(name, set_out, piece, notch)], words, about)
+    return template_sheet(name, title, _notch_drawing(name, set_out, piece, notch), words, about)
 
 
 def _notch_drawing(name: str, set_out: SetOut, piece: Piece, notch: Notch) -> Drawing:
     """Slot, pipe and the length of trim round it; station to the right of the pipe, out downwards."""
     back, _, front, _ = piece.trim.edges
-    low, high = max(piece.extent[0], notch.station - 70) - notch.station, min(piece.extent[1], notch.station + 70) - notch.station
+    low = max(piece.extent[0] - notch.station, -AROUND)
+    high = min(piece.extent[1] - notch.station, AROUND)
     marks: list[Mark] = []
     slot = [(station - notch.station, -out) for station, out in notch_outline(piece.trim, notch)]
     for out in (back, front):
@@ -216,5 +243,5 @@ def _notch_drawing(name: str, set_out: SetOut, piece: Piece, notch: Notch) -> Dr
     ]
     middle = (back + front) / 2
     spots = tuple(((x, -middle + y), Anchor.MIDDLE) for x in (low + 12, high - 14) for y in (0, 8, -8, 16, -16))
-    labels = (Label(text=piece.id, spots=spots, height=3.5),)
+    labels = (Label(text=piece.id, spots=spots, height=5.0),)
     return Drawing(name, (*marks, *place(labels, marks, 1.0)))

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from trimwright.drawing.marks import Drawing, Fill, Group, Layer, Mark, Path, dot, polyline
 from trimwright.drawing.arrises import face, front_at, seen_arrises
+from trimwright.drawing.marks import Drawing, Fill, Group, Layer, Mark, Path, dot, polyline
 from trimwright.drawing.spans import Span, split
 from trimwright.drawing.wall_lettering import ceilings_of, wall_dimensions, wall_labels
 from trimwright.profile.outline import Line, Point

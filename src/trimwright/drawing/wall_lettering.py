@@ -75,7 +75,7 @@ def _trim_levels(set_out: SetOut, wall: Wall) -> list[float]:
 
 
 def wall_dimensions(set_out: SetOut, wall: Wall, scale: float) -> Iterator[Mark]:
-    """Dimensions of a wall: stations below, heights at the left, depths below the ceiling at the right, lengths above."""
+    """Stations below, heights at the left, depths below the ceiling at the right, lengths of pieces above."""
     left, right = ceilings_of(set_out.room, wall)
     stations = wall_stations(set_out, wall)
     if stations:
@@ -102,7 +102,8 @@ def _length_rows(set_out: SetOut, wall: Wall, ceiling: float) -> Iterator[Mark]:
     """One row a trim, the highest trim nearest the ceiling: each piece along its back edge, with its id."""
     trims = sorted(set_out.trims, key=lambda t: -t.edges.top)
     rows = [[p for p in set_out.of_trim(t) if p.wall == wall.index and not p.is_return] for t in trims]
-    for row, pieces in enumerate(row for row in rows if row):
+    # The outermost row first: the ground under the values of the inner rows clears its extension lines.
+    for row, pieces in reversed(list(enumerate(row for row in rows if row))):
         for piece in pieces:
             back = piece.trim.edges.back
             ends = ((piece.left.at(back), ceiling), (piece.right.at(back), ceiling))

@@ -1,0 +1,211 @@
+"""The sheets of a job: ceiling plan, section, and an elevation of each wall, framed, at standard scales."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+from trimwright.drawing.ceiling_plan import ceiling_plan
+from trimwright.drawing.dimensions import value
+from trimwright.drawing.labels import Box
+from trimwright.drawing.layout import Layout, drawn_box, laid_out, note_marks, room_for_views
+from trimwright.drawing.marks import Drawing
+from trimwright.drawing.paper import Paper, TitleBlock, frame_marks, paper, scale_words, title_block_marks
+from trimwright.drawing.section import cluster_marks, clusters
+from trimwright.drawing.sheet import Sheet, View
+from trimwright.drawing.wall import wall_elevation
+from trimwright.drawing.wall_lettering import ceilings_of
+from trimwright.room import Wall
+from trimwright.setout.piece import Joint, SetOut, Trim
+
+__all__ = ["plan_sheet", "section_sheet", "sheets", "wall_sheet"]
+
+SECTION_SCALES = (1.0, 0.5, 0.2, 0.1)
+"""Full size if the paper holds it, else the next scales of ISO 5455."""
+
+BETWEEN = 10.0
+"""Paper mm between the views of a section."""
+
+
+def sheets(set_out: SetOut, size: str = "A3", issued: str = "") -> list[Sheet]:
+    """All sheets of a job on paper of a size (A4, A3, A2 or Letter), numbered; `issued` is the date of issue."""
+    made = [plan_sheet(set_out, size), section_sheet(set_out, size)]
+    made += [wall_sheet(set_out, wall, size) for wall in set_out.room.walls]
+    return [_titled(sheet, set_out, k + 1, len(made), issued) for k, sheet in enumerate(made)]
+
+
+def plan_sheet(set_out: SetOut, size: str) -> Sheet:
+    """The ceiling plan without its title block."""
+    xs, ys = zip(*set_out.room.plan, strict=True)
+    notes = [
+        _letters(set_out),
+        "Lengths of each trim are numbered clockwise from wall 1; write the id on the back of each piece.",
+        "Seen from above. Running dimensions start at the left corner of each wall. Wall thickness is not to scale.",
+    ]
+    if any(end.joint is Joint.COPE for p in set_out.pieces for end in (p.left, p.right)):
+        notes.append("A black wedge marks a coped end; its point meets the face that it is scribed to.")
+    layout = laid_out(
+        lambda scale: ceiling_plan(set_out, scale),
+        (max(xs) - min(xs), max(ys) - min(ys)),
+        [*notes, *map(_sentence, set_out.notes)],
+        size,
+    )
+    return _sheet("ceiling-plan", "Ceiling plan", layout, "Plan of the ceiling with lines, pieces, joints and corners")
+
+
+def wall_sheet(set_out: SetOut, wall: Wall, size: str) -> Sheet:
+    """The elevation of a wall without its title block."""
+    notes = [
+        _letters(set_out),
+        "Lengths are along the back edge. Heights at the left are above the floor datum, depths at the right below the "
+        "ceiling at that corner.",
+        *_levels(set_out, wall),
+        *(_sentence(note) for note in set_out.notes if _concerns(note, set_out, wall)),
+        "Look for pipes and cables in wall and ceiling before drilling or pinning.",
+    ]
+    layout = laid_out(
+        lambda scale: wall_elevation(set_out, wall, scale),
+        (wall.length, max(ceilings_of(set_out.room, wall))),
+        notes,
+        size,
+    )
+    title = f"Wall {wall.index + 1}: {wall.name}"
+    return _sheet(f"wall-{wall.index + 1}", title, layout, f"Elevation of wall {wall.index + 1} seen from the room")
+
+
+def section_sheet(set_out: SetOut, size: str) -> Sheet:
+    """The build-up without its title block: a view for each group of trims, the highest first."""
+    groups = clusters(set_out)
+    notes = [
+        *(_trim_words(trim) for trim in set_out.trims),
+        f"Heights are above the floor datum; the ceiling is taken at its lowest corner, {value(set_out.room.ceiling)}. "
+        "Lines on wall and ceiling are marked parallel to the walls as they are.",
+    ]
+    for scale in SECTION_SCALES:
+        drawings = [Drawing(f"section-{k + 1}", cluster_marks(set_out, g, scale)) for k, g in enumerate(groups)]
+        boxes = [drawn_box(drawing, scale) for drawing in drawings]
+        for sheet in (paper(size), paper(size, landscape=paper(size).width < paper(size).height)):
+            marks, foot = note_marks(notes, sheet)
+            space = room_for_views(sheet, foot)
+            corners = _stacked(boxes, space) or _in_row(boxes, space) or _in_columns(boxes, space)
+            if corners or scale == SECTION_SCALES[-1]:
+                views = tuple(
+                    View(drawing=d, scale=scale, model=(0.0, 0.0), paper=at)
+                    for d, at in zip(drawings, corners or [(0.0, 0.0)] * len(drawings), strict=True)
+                )
+                return Sheet(
+                    name="section",
+                    title="Section of the trims",
+                    width=sheet.width,
+                    height=sheet.height,
+                    views=views,
+                    marks=(*frame_marks(sheet), *marks),
+                    description="True section of all trims on the wall and under the ceiling",
+                )
+    raise ValueError("no scale given")
+
+
+def _stacked(boxes: list[Box], space: Box) -> list[tuple[float, float]]:
+    """Paper points of the model origins of views one under the other, spread over the space; none if too high."""
+    spare = space.height - sum(box.height for box in boxes)
+    if spare < BETWEEN * (len(boxes) - 1) or any(box.width > space.width for box in boxes):
+        return []
+    gap = spare / (len(boxes) + 1)
+    left = (space.left + space.right) / 2 - (min(b.left for b in boxes) + max(b.right for b in boxes)) / 2
+    placed, level = [], space.top
+    for box in boxes:
+        level -= gap
+        placed.append((left, level - box.top))
+        level -= box.height
+    return placed
+
+
+def _in_row(boxes: list[Box], space: Box) -> list[tuple[float, float]]:
+    """The same for views beside each other, their upper edges level."""
+    spare = space.width - sum(box.width for box in boxes)
+    highest = max(box.height for box in boxes)
+    if spare < BETWEEN * (len(boxes) - 1) or highest > space.height:
+        return []
+    gap = spare / (len(boxes) + 1)
+    top = space.top - (space.height - highest) / 2
+    placed, across = [], space.left
+    for box in boxes:
+        across += gap
+        placed.append((across - box.left, top - box.top))
+        across += box.width
+    return placed
+
+
+def _in_columns(boxes: list[Box], space: Box) -> list[tuple[float, float]]:
+    """The same with the first view at the left and the others one under the other beside it."""
+    edge = space.left + boxes[0].width + BETWEEN
+    first = _stacked(boxes[:1], replace(space, right=edge - BETWEEN))
+    rest = _stacked(boxes[1:], replace(space, left=edge)) if boxes[1:] else []
+    return first + rest if first and rest else []
+
+
+def _sheet(name: str, title: str, layout: Layout, about: str) -> Sheet:
+    return Sheet(
+        name=name,
+        title=title,
+        width=layout.paper.width,
+        height=layout.paper.height,
+        views=(layout.view,),
+        marks=layout.marks,
+        description=about,
+    )
+
+
+def _titled(sheet: Sheet, set_out: SetOut, number: int, count: int, issued: str) -> Sheet:
+    """The sheet with its title block."""
+    kind = {"ceiling-plan": "Plan", "section": "Section"}.get(sheet.name, "Elevation")
+    block = TitleBlock(
+        title=sheet.title,
+        supplement=set_out.room.name,
+        identification=sheet.name,
+        issued=issued,
+        sheet=number,
+        sheets=count,
+        kind=kind,
+        scale=scale_words(sheet.views[0].scale),
+    )
+    frame = Paper("", sheet.width, sheet.height)
+    return replace(sheet, marks=(*sheet.marks, *title_block_marks(frame, block)))
+
+
+def _trim_words(trim: Trim) -> str:
+    """Material and the three sizes a shop may label a trim by; face width is straight from wall to ceiling edge."""
+    drop, projection = trim.section.drop, trim.section.projection
+    face_width = f", face width {value(math.hypot(drop, projection))}" if trim.section.kind == "cornice" else ""
+    return f"{trim.letter} {trim.name}: {trim.material.name}, drop {value(drop)}, projection {value(projection)}{face_width}."
+
+
+def _letters(set_out: SetOut) -> str:
+    """The letter of each trim in a piece's id."""
+    return "Ids: " + ", ".join(f"{t.letter} {t.name}" for t in set_out.trims) + "."
+
+
+def _sentence(note: str) -> str:
+    text = note[:1].upper() + note[1:]
+    return text if text.endswith((".", "!", "?")) else f"{text}."
+
+
+def _concerns(note: str, set_out: SetOut, wall: Wall) -> bool:
+    """True for a note that names this wall, or none."""
+    return wall.name in note or not any(other.name in note for other in set_out.room.walls)
+
+
+def _levels(set_out: SetOut, wall: Wall) -> list[str]:
+    """Where the ceiling falls along a wall: the margin above each trim at both of its corners."""
+    left, right = ceilings_of(set_out.room, wall)
+    on_wall = [t for t in set_out.trims if _is_on(set_out, t, wall)]
+    if abs(left - right) < 0.05 or not on_wall:
+        return []
+    margins = [f"{t.name} {value(left - t.edges.top)} and {value(right - t.edges.top)}" for t in on_wall]
+    return [
+        f"The ceiling is not level. From the top of each trim to the ceiling, left and right: {', '.join(margins)}."
+    ]
+
+
+def _is_on(set_out: SetOut, trim: Trim, wall: Wall) -> bool:
+    return any(p.wall == wall.index for p in set_out.of_trim(trim))
