@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import json
+import math
 from collections.abc import Sequence
 from typing import Any
 
@@ -17,6 +18,13 @@ __all__ = ["scene_json", "trims_by_height"]
 
 Floats = npt.NDArray[np.float64]
 Faces = npt.NDArray[np.int64]
+
+ASIDE, CORNERWISE = -0.4, -0.9
+"""A little to the side of straight on; and a direction that shows two sides of a room drawn along the axes, radians."""
+
+ONE_SIDED = 0.25
+"""Walls whose ways into the room add up to more than this share of their number make an open run."""
+
 
 STEPS = 65535
 """Places along each side of the box round everything that a vertex can take: under 0.1 mm in a room of 6 m."""
@@ -43,6 +51,7 @@ def scene_json(bodies: Sequence[Body], cards: Sequence[PieceCard]) -> str:
     data = {
         "low": low.tolist(),
         "step": step,
+        "turn": _first_turn(cards),
         "bodies": [
             _entry(
                 body,
@@ -65,6 +74,12 @@ def trims_by_height(bodies: Sequence[Body]) -> list[str]:
         if body.kind is Kind.TRIM:
             tops[body.trim] = max(tops.get(body.trim, -np.inf), float(body.vertices[:, 2].max()))
     return sorted(tops, key=lambda name: -tops[name])
+
+
+def _first_turn(cards: Sequence[PieceCard]) -> float:
+    """Where the eye stands at first, radians in plan: before an open run; at a corner of a closed room."""
+    x, y = (sum(card.inward[axis] for card in cards) for axis in (0, 1))
+    return round(math.atan2(y, x) + ASIDE, 3) if math.hypot(x, y) > len(cards) * ONE_SIDED else CORNERWISE
 
 
 def _entry(body: Body, places: Floats, faces: Faces, card: PieceCard | None, rank: int) -> dict[str, Any]:

@@ -11,8 +11,8 @@
   // Face normals come from the screen derivatives of the position, so the data need not carry any.
   const program = link(
     `#version 300 es
-    uniform mat4 camera; uniform vec3 shift; in vec3 place; out vec3 at;
-    void main() { at = place + shift; gl_Position = camera * vec4(at, 1.0); }`,
+    uniform mat4 camera; uniform vec3 eye, shift; uniform float nearer; in vec3 place; out vec3 at;
+    void main() { at = place + shift; gl_Position = camera * vec4(mix(at, eye, nearer), 1.0); }`,
     `#version 300 es
     precision highp float;
     uniform vec4 colour; uniform vec3 window; uniform float shading; in vec3 at; out vec4 result;
@@ -22,7 +22,8 @@
       result = vec4(colour.rgb * mix(1.0, light, shading), colour.a);
     }`);
   const uniform = (name) => gl.getUniformLocation(program, name);
-  const [atCamera, atShift, atColour, atWindow, atShading] = ["camera", "shift", "colour", "window", "shading"].map(uniform);
+  const [atCamera, atEye, atShift, atNearer] = ["camera", "eye", "shift", "nearer"].map(uniform);
+  const [atColour, atWindow, atShading] = ["colour", "window", "shading"].map(uniform);
 
   function link(vertexText, fragmentText) {
     const made = gl.createProgram();
@@ -93,9 +94,9 @@
   const radius = Math.hypot(...box.low.map((low, k) => box.high[k] - low)) / 2;
   // `field` is half the height of what is seen at distance one.
   const STARTS = {
-    above: { turn: -0.9, lift: 0.6, distance: radius * 2.9, field: 0.36 },
-    below: { turn: -0.9, lift: -0.55, distance: radius * 2.9, field: 0.36 },
-    inside: { turn: -0.9, lift: -0.2, distance: radius * 0.62, field: 0.6 },
+    above: { turn: data.turn, lift: 0.6, distance: radius * 2.9, field: 0.36 },
+    below: { turn: data.turn, lift: -0.55, distance: radius * 2.9, field: 0.36 },
+    inside: { turn: data.turn, lift: -0.2, distance: radius * 0.62, field: 0.6 },
   };
   const camera = { ...STARTS.above, target: middle };
   const WIDE = 1.35; // width over height of the view for which the distances are meant
@@ -110,11 +111,11 @@
     const { turn, lift } = camera;
     const back = [Math.cos(lift) * Math.cos(turn), Math.cos(lift) * Math.sin(turn), Math.sin(lift)];
     const right = [-Math.sin(turn), Math.cos(turn), 0];
-    return { back, right, up: cross(back, right) };
+    const eye = camera.target.map((value, k) => value + back[k] * camera.distance);
+    return { eye, back, right, up: cross(back, right) };
   }
 
-  function cameraMatrix({ back, right, up }) {
-    const eye = camera.target.map((value, k) => value + back[k] * camera.distance);
+  function cameraMatrix({ eye, back, right, up }) {
     const near = Math.max(20, camera.distance / 80), far = camera.distance + radius * 3;
     const y = 1 / camera.field, x = y * canvas.height / canvas.width;
     const depth = (near + far) / (near - far), shift = 2 * near * far / (near - far);
@@ -139,16 +140,16 @@
     const seen = frame();
     gl.viewport(0, 0, canvas.width, canvas.height);
     gl.enable(gl.DEPTH_TEST);
-    gl.enable(gl.POLYGON_OFFSET_FILL);
-    gl.polygonOffset(1, 1);
     gl.useProgram(program);
     gl.uniformMatrix4fv(atCamera, false, cameraMatrix(seen));
+    gl.uniform3fv(atEye, seen.eye);
     const { back, right, up } = seen;
     const window_ = back.map((value, k) => 0.55 * value - 0.7 * right[k] + 0.45 * up[k]);
     gl.uniform3fv(atWindow, window_.map((value) => value / Math.hypot(...window_)));
   }
 
   function faces(body, colour, shading) {
+    gl.uniform1f(atNearer, 0);
     gl.uniform3f(atShift, 0, 0, -body.drop * apart);
     gl.uniform4fv(atColour, colour);
     gl.uniform1f(atShading, shading);
@@ -157,7 +158,9 @@
     gl.drawElements(gl.TRIANGLES, body.faceCount, gl.UNSIGNED_INT, 0);
   }
 
+  // Lines are drawn a little nearer to the eye than they are, so that the faces they bound do not swallow them.
   function outlines(body, ink) {
+    gl.uniform1f(atNearer, 0.0015);
     gl.uniform3f(atShift, 0, 0, -body.drop * apart);
     gl.uniform4fv(atColour, ink);
     gl.uniform1f(atShading, 0);
