@@ -49,3 +49,6 @@ JOINED = 1e-4
 
 OPEN_JOINT = 0.05
 """Pieces that should meet but stand nearer than this do meet: half of what a saw can be set to. Common practice."""
+
+SQUARE_SLOPE = 1e-10
+"""An end plane with less slope (mm along per mm out) is square: across any section it is out by less than COINCIDENT."""

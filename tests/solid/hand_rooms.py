@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from trimwright.profile.outline import Arc, Line, Outline, Point
 from trimwright.profile.section import Section
-from trimwright.room import Corner, Frame, Room, Wall
+from trimwright.room import Corner, Frame, PlanPoint, Room, Wall
 from trimwright.setout.piece import (
     End,
     Joint,
@@ -155,7 +155,7 @@ def coped_pair(outline: Outline, angle: float, coped: str = "C1") -> SetOut:
 
 
 def returned(outline: Outline) -> SetOut:
-    """One wall whose trim ends in a mitred return at its right: the return's back has no length if it is at the wall."""
+    """One wall whose trim ends in a mitred return at its right; the return has no length at the wall."""
     trim, front = trim_of(outline), outline.bounds.front
     frame = Frame((0.0, 0.0), (1.0, 0.0))
     # The return faces the right: its own stations run from its front mitre back to the wall.
@@ -200,3 +200,36 @@ def set_out_of(
 ) -> SetOut:
     """A set-out of these pieces in the order given."""
     return SetOut(room=room_of(frames, angle), trims=trims, pieces=pieces, order=tuple(p.id for p in pieces))
+
+
+def mitred_ring(outline: Outline, corners: Sequence[PlanPoint]) -> SetOut:
+    """A closed clockwise room with one piece a wall, every corner mitred."""
+    trim, count = trim_of(outline), len(corners)
+    sides = list(zip(corners, (*corners[1:], corners[0]), strict=True))
+    frames = [Frame(a, ((b[0] - a[0]) / math.dist(a, b), (b[1] - a[1]) / math.dist(a, b))) for a, b in sides]
+    angles = [_angle_between(frames[k - 1], frames[k]) for k in range(count)]
+    slopes = [1 / math.tan(math.radians(angle / 2)) for angle in angles]
+    pieces = tuple(
+        Piece(
+            id=f"C{k + 1}",
+            trim=trim,
+            wall=k,
+            frame=frames[k],
+            left=End(joint=Joint.MITRE, station=0.0, slope=slopes[k], corner=angles[k], mate=f"C{(k - 1) % count + 1}"),
+            right=End(
+                joint=Joint.MITRE,
+                station=math.dist(*sides[k]),
+                slope=-slopes[(k + 1) % count],
+                corner=angles[(k + 1) % count],
+                mate=f"C{(k + 1) % count + 1}",
+            ),
+        )
+        for k in range(count)
+    )
+    return set_out_of(frames, (trim,), pieces)
+
+
+def _angle_between(left: Frame, right: Frame) -> float:
+    """The angle in the room between a wall and the next one clockwise."""
+    (ax, ay), (bx, by) = left.along, right.along
+    return 180 + math.degrees(math.atan2(ax * by - ay * bx, ax * bx + ay * by))

@@ -6,6 +6,7 @@ and never meets another piece's, so a room takes the time of its pieces and no m
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator
 
 import cadquery as cq
@@ -48,11 +49,13 @@ def piece_solid(piece: Piece, set_out: SetOut) -> cq.Solid:
         body = bar(piece.trim.outline, *ends)
     except GeometryError as fault:
         raise GeometryError(f"piece {piece.id}: {fault}") from None
-    whole = body.moved(place)
-    _check(piece, whole, bar_volume(piece, *ends))
     tools = [notch_body(notch, piece).moved(place) for notch in piece.notches]
     tools += [keep_out(piece, side, set_out.piece(mate)) for side, mate in _copes(piece)]
-    return _cut(piece, whole, tools) if tools else whole
+    volume = bar_volume(piece, *ends)
+    if tools:
+        return _cut(piece, body.moved(place), tools, volume)
+    _check(piece, body, volume)
+    return body.moved(place)
 
 
 def bar_volume(piece: Piece, left: EndPlane | End, right: EndPlane | End) -> float:
@@ -147,23 +150,23 @@ def _end_plan(piece: Piece, side: Side, mate: Piece) -> list[tuple[float, float]
     return [piece.frame.plan(station, out) for station in (first, last) for out in (back, front)]
 
 
-def _cut(piece: Piece, whole: cq.Solid, tools: list[cq.Solid]) -> cq.Solid:
-    """The bar less all its cutting bodies in one boolean; raises GeometryError unless one body is left."""
-    before = whole.Volume()
+def _cut(piece: Piece, whole: cq.Solid, tools: list[cq.Solid], volume: float) -> cq.Solid:
+    """The bar, of a known volume, less all its cutting bodies in one boolean."""
     bodies = whole.cut(*tools).Solids()
     if len(bodies) != 1:
         raise GeometryError(f"piece {piece.id}: its notches and copes leave {len(bodies)} bodies instead of one")
-    _check(piece, bodies[0])
-    if bodies[0].Volume() >= before:
-        raise GeometryError(f"piece {piece.id}: its notches and copes take nothing away")
+    _check(piece, bodies[0], less_than=volume)
     return bodies[0]
 
 
-def _check(piece: Piece, solid: cq.Solid, volume: float | None = None) -> None:
-    """Raise GeometryError unless a solid is valid, closed, and has a volume (the one it should have, if known)."""
-    actual = solid.Volume()
+def _check(piece: Piece, solid: cq.Solid, volume: float | None = None, less_than: float = math.inf) -> None:
+    """Raise GeometryError unless a solid is valid, closed, and of the volume it should have, if known."""
     if not solid.isValid() or not all(BRep_Tool.IsClosed_s(shell.wrapped) for shell in solid.Shells()):
         raise GeometryError(f"piece {piece.id}: the kernel made no valid closed solid of it")
-    if actual <= 0 or (volume is not None and abs(actual - volume) > VOLUME_PART * volume):
-        wanted = "more than nothing" if volume is None else f"{volume:.1f} mm³"
-        raise GeometryError(f"piece {piece.id}: its solid has {actual:.1f} mm³, it should have {wanted}")
+    actual = solid.Volume()
+    if volume is not None and abs(actual - volume) > VOLUME_PART * volume:
+        raise GeometryError(f"piece {piece.id}: its solid has {actual:.1f} mm³ instead of {volume:.1f} mm³")
+    if not 0 < actual < less_than:
+        raise GeometryError(
+            f"piece {piece.id}: its solid has {actual:.1f} mm³, which its notches and copes cannot leave"
+        )

@@ -17,7 +17,7 @@ from OCP.gp import gp_Ax2, gp_Circ, gp_Dir, gp_Elips, gp_Pnt
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Vertex
 
 from trimwright.profile.outline import Arc, Outline, Point
-from trimwright.tolerance import COINCIDENT
+from trimwright.tolerance import COINCIDENT, SQUARE_SLOPE
 
 __all__ = ["EndPen", "EndPlane", "arc_range", "end_wire", "turn_of"]
 
@@ -28,6 +28,11 @@ class EndPlane:
 
     station: float
     slope: float = 0.0
+
+    @property
+    def square(self) -> bool:
+        """True if the plane stands square to the piece, or so nearly that the kernel cannot tell."""
+        return abs(self.slope) < SQUARE_SLOPE
 
     def at(self, out: float) -> float:
         """Station of the plane at a distance out."""
@@ -45,7 +50,7 @@ class EndPlane:
         """
         turn = turn_of(arc)
         axes = gp_Ax2(self.point(arc.centre), gp_Dir(-turn, -turn * self.slope, 0), gp_Dir(self.slope, -1, 0))
-        if self.slope == 0:
+        if self.square:
             return Geom_Circle(gp_Circ(axes, arc.radius))
         return Geom_Ellipse(gp_Elips(axes, arc.radius * math.hypot(1, self.slope), arc.radius))
 

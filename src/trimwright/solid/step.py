@@ -4,32 +4,41 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
+from itertools import chain
 from pathlib import Path
 
 import cadquery as cq
-from cadquery.occ_impl.assembly import toCAF
 from OCP.APIHeaderSection import APIHeaderSection_MakeHeader
 from OCP.IFSelect import IFSelect_RetDone
 from OCP.Interface import Interface_Static
+from OCP.Quantity import Quantity_Color
 from OCP.STEPCAFControl import STEPCAFControl_Writer
 from OCP.STEPControl import STEPControl_StepModelType
 from OCP.StepData import StepData_StepModel
 from OCP.StepRepr import StepRepr_NextAssemblyUsageOccurrence
-from OCP.TCollection import TCollection_HAsciiString
+from OCP.StepVisual import StepVisual_ColourRgb, StepVisual_MechanicalDesignGeometricPresentationRepresentation
+from OCP.TCollection import TCollection_ExtendedString, TCollection_HAsciiString
+from OCP.TDataStd import TDataStd_Name
+from OCP.TDF import TDF_Label
+from OCP.TDocStd import TDocStd_Document
+from OCP.TopLoc import TopLoc_Location
+from OCP.XCAFApp import XCAFApp_Application
+from OCP.XCAFDoc import XCAFDoc_ColorType, XCAFDoc_DocumentTool
 from OCP.XSControl import XSControl_WorkSession
 
 from trimwright.errors import OutputError
 from trimwright.setout.piece import SetOut
 
-__all__ = ["assembly_of", "write_step"]
+__all__ = ["write_step"]
 
 
 def write_step(path: Path, set_out: SetOut, solids: Mapping[str, cq.Solid], date: datetime) -> None:
     """Write the model in mm; the same set-out and `date` (it goes into the header) give the same bytes.
 
-    Raises OutputError if the file cannot be written.
+    Each part lies in the frame of its piece or of the room, and is placed in the room by the assembly. Raises
+    OutputError if the file cannot be written.
     """
-    _, document = toCAF(assembly_of(set_out, solids), True)
+    document = _document(set_out, solids)
     writer = STEPCAFControl_Writer(XSControl_WorkSession(), False)
     # The settings exist only once a writer does. Curves in surface coordinates double the file and are found again
     # by whoever reads it.
@@ -38,25 +47,71 @@ def write_step(path: Path, set_out: SetOut, solids: Mapping[str, cq.Solid], date
     writer.SetColorMode(True)
     writer.SetNameMode(True)
     writer.Transfer(document, STEPControl_StepModelType.STEPControl_AsIs)
-    _number_parts(writer.ChangeWriter().Model())
-    header = APIHeaderSection_MakeHeader(writer.ChangeWriter().Model())
+    model = writer.ChangeWriter().Model()
+    _order_colours(model)
+    _number_parts(model)
+    header = APIHeaderSection_MakeHeader(model)
     header.SetName(TCollection_HAsciiString(path.name))
     header.SetTimeStamp(TCollection_HAsciiString(date.strftime("%Y-%m-%dT%H:%M:%S")))
     if writer.Write(str(path)) != IFSelect_RetDone:
         raise OutputError(f"{path}: the model cannot be written there; is the folder there and writable?")
 
 
-def assembly_of(set_out: SetOut, solids: Mapping[str, cq.Solid]) -> cq.Assembly:
-    """The room as an assembly of trims, each an assembly of its pieces in the colour of its material."""
-    room = cq.Assembly(name=set_out.room.name)
+def _document(set_out: SetOut, solids: Mapping[str, cq.Solid]) -> TDocStd_Document:
+    """The room as an assembly of trims, each an assembly of its pieces in the colour of its material.
+
+    cadquery's own assembly is not used: it refuses a room and a trim of one name and spoils letters outside ASCII.
+    """
+    document = TDocStd_Document(TCollection_ExtendedString("BinXCAF"))
+    XCAFApp_Application.GetApplication_s().InitDocument(document)
+    shapes = XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
+    colours = XCAFDoc_DocumentTool.ColorTool_s(document.Main())
+    room = _named(shapes.NewShape(), set_out.room.name)
     for trim in set_out.trims:
-        group = cq.Assembly(name=trim.name)
-        red, green, blue = (int(trim.material.colour[k : k + 2], 16) / 255 for k in (1, 3, 5))
-        colour = cq.Color(red, green, blue, 1.0)
+        group = _named(shapes.NewShape(), trim.name)
+        colour = _colour(trim.material.colour)
         for piece in set_out.of_trim(trim):
-            group.add(solids[piece.id], name=piece.id, color=colour)
-        room.add(group)
-    return room
+            shape = solids[piece.id].wrapped
+            part = _named(shapes.AddShape(shape.Located(TopLoc_Location()), False), piece.id)
+            colours.SetColor(part, colour, XCAFDoc_ColorType.XCAFDoc_ColorSurf)
+            _named(shapes.AddComponent(group, part, shape.Location()), piece.id)
+        _named(shapes.AddComponent(room, group, TopLoc_Location()), trim.name)
+    shapes.UpdateAssemblies()
+    return document
+
+
+def _named(label: TDF_Label, name: str) -> TDF_Label:
+    TDataStd_Name.Set_s(label, TCollection_ExtendedString(name, True))
+    return label
+
+
+def _colour(code: str) -> Quantity_Color:
+    """A colour of the screen (#rrggbb, sRGB)."""
+    return cq.Color(*(int(code[k : k + 2], 16) / 255 for k in (1, 3, 5))).wrapped.GetRGB()
+
+
+def _order_colours(model: StepData_StepModel) -> None:
+    """Put the colours in the order of their parts: the kernel writes them in the order of memory addresses.
+
+    A part's style is a row of entities, begun by a presentation representation; the colours themselves are shared.
+    """
+    entities = [model.Value(k) for k in range(1, model.NbEntities() + 1)]
+    number = {entity: k for k, entity in enumerate(entities)}
+    rest, rows, colours = [], [], []
+    for entity in entities:
+        if isinstance(entity, StepVisual_MechanicalDesignGeometricPresentationRepresentation):
+            rows.append([entity])
+        elif isinstance(entity, StepVisual_ColourRgb):
+            colours.append(entity)
+        elif type(entity).__name__.startswith("StepVisual_"):
+            rows[-1].append(entity)
+        else:
+            rest.append(entity)
+    rows.sort(key=lambda row: number[row[0].ItemsValue(1).Item()])
+    colours.sort(key=lambda colour: (colour.Red(), colour.Green(), colour.Blue()))
+    model.ClearEntities()
+    for entity in (*rest, *chain.from_iterable(rows), *colours):
+        model.AddEntity(entity)
 
 
 def _number_parts(model: StepData_StepModel) -> None:
