@@ -70,8 +70,8 @@ def _count(levels: list[_Level], low: int, left: int, needs: tuple[int, ...]) ->
     """Counts for every kind in turn; None marks a place visited for nothing, so that the caller can tire."""
     level, rest = levels[0], levels[1:]
     least, top = _range(level, left, needs)
-    if not rest and level.kind.cost:
-        least = max(least, -(-low // level.kind.cost))
+    if not rest and low > 0:
+        least = max(least, -(-low // level.kind.cost)) if level.kind.cost else top + 1
     for n in range(top, least - 1, -1):
         if not rest:
             yield [n]
