@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from trimwright.drawing.marks import Anchor, Dimension, DimensionKind, Drawing, Fill, Layer, Text, polyline
+from trimwright.drawing.marks import Anchor, Dimension, DimensionKind, Drawing, Fill, Layer, Mark, Text, polyline
 from trimwright.drawing.marks import Path as Line
 from trimwright.drawing.sheet import Sheet, View
 from trimwright.drawing.svg import write_svg
@@ -36,7 +36,7 @@ def profile_sheet(section: Section) -> Sheet:
     width = max(front - back, BAR) + 2 * AROUND
     height = top - bottom + 3 * AROUND
     bar = [(AROUND, AROUND - 8), (AROUND + BAR, AROUND - 8)]
-    marks = (
+    marks: tuple[Mark, ...] = (
         Text((AROUND, height - 8), f"{section.name} ({section.kind})", 3.5, Layer.TITLE),
         polyline(bar, Layer.CHECK),
         *(polyline([(x, y - 2), (x, y + 2)], Layer.CHECK) for x, y in bar),

@@ -1,0 +1,7 @@
+"""`python -m trimwright`."""
+
+import sys
+
+from trimwright.cli import main
+
+sys.exit(main())

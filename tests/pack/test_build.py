@@ -1,0 +1,222 @@
+"""Whole packs: every file is there, and pieces, meshes, solids, drawings and lists say the same."""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+import io
+import json
+import re
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from stl import mesh as numpy_stl
+
+from example_rooms import EXAMPLE_NAMES, EXAMPLES, example_set_out
+from trimwright.cli import main
+from trimwright.setout.piece import SetOut
+
+
+@dataclass
+class Built:
+    folder: Path
+    name: str
+
+    @cached_property
+    def data(self) -> dict[str, Any]:
+        return json.loads((self.folder / "pack.json").read_text(encoding="utf-8"))
+
+    @property
+    def set_out(self) -> SetOut:
+        return example_set_out(self.name)
+
+
+@pytest.fixture(scope="module", params=EXAMPLE_NAMES)
+def built(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Built:
+    """Each example without pictures; the reading room with everything."""
+    folder = tmp_path_factory.mktemp("packs") / request.param
+    quick = [] if request.param == "reading-room" else ["--no-pictures"]
+    assert main(["build", str(EXAMPLES / f"{request.param}.toml"), "--out", str(folder), *quick]) == 0
+    return Built(folder, request.param)
+
+
+def test_the_contract_of_pack_json(built: Built) -> None:
+    data = built.data
+    assert list(data) == [
+        *("format", "room", "trims", "pieces", "cuts", "stock", "buying", "clearances", "light", "order", "files")
+    ]
+    assert list(data["room"]) == ["name", "closed", "walls", "survey"]
+    assert list(data["room"]["walls"][0]) == ["name", "length", "start", "end", "corner"]
+    assert list(data["trims"][0]) == ["name", "profile", "material", "size", "edges"]
+    assert list(data["trims"][0]["size"]) == ["drop", "projection", "face_width", "girth", "area"]
+    assert list(data["pieces"][0]) == [
+        *(
+            "id",
+            "trim",
+            "wall",
+            "station_from",
+            "station_to",
+            "back_length",
+            "front_length",
+            "length",
+            "volume",
+            "mass",
+        ),
+        *("left", "right", "notches"),
+    ]
+    assert list(data["pieces"][0]["left"]) == ["joint", "corner", "mate"]
+    assert list(data["cuts"][0]) == [
+        *("piece", "end", "method", "mitre", "swing", "bevel", "tilt", "place", "on_bed", "against_fence")
+    ]
+    assert list(data["buying"][0]) == ["item", "quantity", "unit", "price", "cost"]
+
+
+def test_numbers_are_rounded_to_a_ten_thousandth(built: Built) -> None:
+    for number in re.findall(r"-?\d+\.\d+", (built.folder / "pack.json").read_text()):
+        assert len(number.split(".")[1]) <= 4
+
+
+def test_every_file_is_listed_with_its_sum(built: Built) -> None:
+    listed = {f["path"]: f["sha256"] for f in built.data["files"]}
+    there = {p.relative_to(built.folder).as_posix() for p in built.folder.rglob("*") if p.is_file()} - {"pack.json"}
+    assert set(listed) == there
+    for path, digest in listed.items():
+        assert hashlib.sha256((built.folder / path).read_bytes()).hexdigest() == digest
+
+
+def test_the_files_of_the_contract_are_there(built: Built) -> None:
+    there = {f["path"] for f in built.data["files"]}
+    walls = len(built.data["room"]["walls"])
+    expected = {
+        *("index.html", "cutlist.csv", "buying.csv", "clearances.csv", "drawings/elevations.dxf", "model.step"),
+        *("sheets/ceiling-plan.svg", "sheets/section.svg", "print/templates.pdf", "print/drawings.pdf"),
+        *("meshes/room.glb", *(f"sheets/wall-{n}.svg" for n in range(1, walls + 1))),
+    }
+    assert expected <= there
+    assert any(path.startswith("templates/") for path in there)
+
+
+def test_lengths_follow_from_stations_and_corners(built: Built) -> None:
+    for piece in built.data["pieces"]:
+        assert piece["back_length"] == pytest.approx(piece["station_to"] - piece["station_from"], abs=2e-4)
+        assert piece["length"] >= max(piece["back_length"], piece["front_length"]) - 2e-4
+
+
+def test_mass_is_volume_times_density(built: Built) -> None:
+    density = {t.name: t.material.density for t in built.set_out.trims}
+    for piece in built.data["pieces"]:
+        assert piece["mass"] == pytest.approx(piece["volume"] * 1e-9 * density[piece["trim"]], abs=1e-4)
+
+
+def test_stl_volumes_are_those_of_the_pieces(built: Built) -> None:
+    """An independent reader (numpy-stl) on every STL: its volume is the sum of the pieces of that trim."""
+    for path in (built.folder / "meshes").glob("*.stl"):
+        body = numpy_stl.Mesh.from_file(str(path))
+        pieces = [p for p in built.data["pieces"] if p["trim"].replace(" ", "-") == path.stem]
+        volume = body.get_mass_properties()[0]
+        assert volume == pytest.approx(sum(p["volume"] for p in pieces), rel=2e-4)
+
+
+def test_the_exact_solids_have_the_volumes_of_the_pieces(built: Built) -> None:
+    import cadquery as cq
+
+    solids = cq.importers.importStep(str(built.folder / "model.step")).solids().vals()
+    volumes = sorted(s.Volume() for s in solids)
+    assert volumes == pytest.approx(sorted(p["volume"] for p in built.data["pieces"]), rel=1e-4)
+
+
+def test_every_piece_is_on_paper(built: Built) -> None:
+    sheets = {p.stem: p.read_text(encoding="utf-8") for p in (built.folder / "sheets").glob("*.svg")}
+    walls = [w["name"] for w in built.data["room"]["walls"]]
+    for piece in built.data["pieces"]:
+        label = re.compile(rf"\b{piece['id']}\b")
+        assert label.search(sheets["ceiling-plan"])
+        assert label.search(sheets[f"wall-{walls.index(piece['wall']) + 1}"])
+
+
+def test_every_piece_is_in_the_elevations(built: Built) -> None:
+    import ezdxf
+
+    document = ezdxf.readfile(built.folder / "drawings" / "elevations.dxf")
+    assert not document.audit().errors
+    texts = " ".join(e.dxf.text for e in document.modelspace().query("TEXT"))
+    for piece in built.data["pieces"]:
+        assert re.search(rf"\b{piece['id']}\b", texts)
+
+
+def test_the_cut_list_says_what_pack_json_says(built: Built) -> None:
+    rows = list(csv.DictReader(io.StringIO((built.folder / "cutlist.csv").read_text(encoding="utf-8"))))
+    assert len(rows) == len(built.data["cuts"]) == 2 * len(built.data["pieces"])
+    lengths = {p["id"]: p["length"] for p in built.data["pieces"]}
+    for row, cut in zip(rows, built.data["cuts"], strict=True):
+        assert (row["piece"], row["end"], row["held"]) == (cut["piece"], cut["end"], cut["method"])
+        assert float(row["mitre"]) == pytest.approx(cut["mitre"], abs=0.006)
+        assert float(row["length"]) == pytest.approx(lengths[row["piece"]], abs=0.06)
+
+
+def test_stock_holds_every_piece_once(built: Built) -> None:
+    stocked = {t.name for t in built.set_out.trims if t.stock}
+    in_stock = sorted(i for bar in built.data["stock"] for i in bar["pieces"])
+    assert in_stock == sorted(p["id"] for p in built.data["pieces"] if p["trim"] in stocked)
+    lengths = {p["id"]: p["length"] for p in built.data["pieces"]}
+    for bar in built.data["stock"]:
+        assert sum(lengths[i] for i in bar["pieces"]) <= bar["length"] + 1e-6
+
+
+def test_every_corner_has_its_templates(built: Built) -> None:
+    names = [p.stem for p in (built.folder / "templates").glob("corner-*.svg")]
+    corners = len([c for c in built.set_out.room.corners if c is not None])
+    for k in range(1, corners + 1):
+        assert any(name.startswith(f"corner-{k}-") or name.startswith(f"corner-{k + 1}-") for name in names)
+
+
+def test_volumes_follow_pappus(built: Built) -> None:
+    """Pappus and Guldin: a mitred run has the volume of its section times the length of its centroid's path."""
+    for trim in built.set_out.trims:
+        pieces = built.set_out.of_trim(trim)
+        if any(p.notches for p in pieces) or {"cope"} & {str(e.joint) for p in pieces for e in (p.left, p.right)}:
+            continue
+        path = sum(p.length_at(trim.outline.centroid[0]) for p in pieces)
+        volume = sum(p["volume"] for p in built.data["pieces"] if p["trim"] == trim.name)
+        assert volume == pytest.approx(trim.outline.area * path, rel=1e-9)
+
+
+def test_the_room_itself_is_in_the_glb(built: Built) -> None:
+    import trimesh
+
+    scene = trimesh.load(built.folder / "meshes" / "room.glb")
+    low, high = scene.bounds * 1000
+    xs, ys = zip(*built.set_out.room.plan, strict=True)
+    inside = np.array([min(xs), min(ys)]), np.array([max(xs), max(ys)])
+    # glTF: metres, y up; plan y is -z.
+    assert low[0] <= inside[0][0] + 1
+    assert high[0] >= inside[1][0] - 1
+    assert -high[2] <= inside[0][1] + 1
+    assert -low[2] >= inside[1][1] - 1
+
+
+def test_an_old_pack_stays_whole_when_the_new_one_cannot_be(tmp_path: Path) -> None:
+    room = tmp_path / "den.toml"
+    room.write_text((EXAMPLES / "box-room.toml").read_text())
+    place = tmp_path / "pack"
+    quick = ["--out", str(place), "--no-pictures", "--no-step"]
+    assert main(["build", str(room), *quick]) == 0
+    before = {p: p.read_bytes() for p in place.rglob("*") if p.is_file()}
+    for wrong in ("length = 2710", 'profile = "cove"', "format = 1"):
+        room.write_text((EXAMPLES / "box-room.toml").read_text().replace(wrong, "# gone"))
+        assert main(["build", str(room), *quick]) == 2
+        assert {p: p.read_bytes() for p in place.rglob("*") if p.is_file()} == before
+
+
+def test_the_same_room_gives_the_same_bytes(tmp_path: Path) -> None:
+    packs = []
+    for name in ("one", "two"):
+        place = tmp_path / name
+        assert main(["build", str(EXAMPLES / "alcove.toml"), "--out", str(place)]) == 0
+        packs.append({p.relative_to(place): p.read_bytes() for p in sorted(place.rglob("*")) if p.is_file()})
+    assert packs[0].keys() == packs[1].keys()
+    assert [k for k in packs[0] if packs[0][k] != packs[1][k]] == []
