@@ -21,7 +21,7 @@ from survey_rooms import (
 
 from trimwright.errors import RoomFileError
 from trimwright.survey.adjust import adjust
-from trimwright.survey.reading import Kind, Reading, angle, assumed, diagonal, length, parallel, tape_sd
+from trimwright.survey.reading import Kind, Reading, angle, assumed, diagonal, length, parallel, room_readings, tape_sd
 
 ROOMS = {"rectangle": RECTANGLE, "L": L_SHAPE, "chimney breast": CHIMNEY_BREAST, "bay": BAY}
 
@@ -137,11 +137,13 @@ def test_too_few_readings_name_the_one_that_is_wanted():
 @pytest.mark.parametrize(
     ("readings", "message"),
     [
-        ([length(0, -5), length(1, 5), length(2, 5)], r"length of wall 1 is -5 mm; it must be above 0"),
+        ([length(0, -5), length(1, 5), length(2, 5)], r"length of wall 1 is -5 mm; it must be a length above 0"),
         ([length(0, 5), length(1, 5), length(2, 5), angle(3, 90)], r"corner 4: there is no such corner; .* 1 to 3"),
         ([length(0, 5), length(1, 5), length(2, 5), angle(1, 400)], r"corner 2 is 400°; it must lie between 0 and 360"),
         ([length(0, 5), length(1, 5), length(2, 5), diagonal(1, 1, 9)], r"diagonal 2-2: it needs two different corner"),
         ([length(0, 5), length(1, 5), length(2, 5, 0.0)], r"wall 3: its standard deviation is 0; it must be above 0"),
+        ([length(0, float("nan")), length(1, 5), length(2, 5)], r"length of wall 1 is nan mm"),
+        ([length(0, 5), length(1, 5), length(2, float("inf"), 1.0)], r"length of wall 3 is inf mm"),
         ([length(0, 5), length(1, 5)], r"a closed room needs at least 3 walls: 2 given"),
     ],
 )
@@ -165,6 +167,26 @@ def test_internal_and_external_interchanged_throughout():
     turned = [angle(k, 360 - true_angle(L_SHAPE, k)) for k in range(6)]
     with pytest.raises(RoomFileError, match="interchanged at every corner, or the walls are listed from right to left"):
         adjust([*exact(L_SHAPE, angles=False), *turned])
+
+
+def test_the_readings_of_a_room_file():
+    """There each corner stands with the wall on its left: the last wall's is corner 1."""
+    closed = room_readings([5, 6, 7, 8], [91.0, None, 89.0, 90.5], [(0, 2, 9)])
+    assert closed == (
+        *(length(i, v) for i, v in enumerate((5, 6, 7, 8))),
+        angle(1, 91.0),
+        angle(3, 89.0),
+        angle(0, 90.5),
+        diagonal(0, 2, 9),
+    )
+    run = room_readings([5, 6], [91.0, None], closed=False)
+    assert run == (length(0, 5), length(1, 6), angle(1, 91.0))
+    n = len(L_SHAPE)
+    lengths, angles = (
+        [true_length(L_SHAPE, i, i + 1) for i in range(n)],
+        [true_angle(L_SHAPE, (i + 1) % n) for i in range(n)],
+    )
+    assert adjust(room_readings(lengths, angles)).points == pytest.approx(np.array(L_SHAPE), abs=1e-5)
 
 
 def test_the_default_accuracy_of_a_tape():

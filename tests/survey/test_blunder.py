@@ -47,6 +47,19 @@ def test_opposite_walls_of_a_room_without_diagonals_cannot_be_told_apart():
     assert {(r.kind, r.at) for r in (suspect.reading, *suspect.others)} >= {(Kind.LENGTH, (0,)), (Kind.LENGTH, (2,))}
 
 
+@pytest.mark.parametrize(
+    ("shape", "diagonals"), [(RECTANGLE, [(0, 2), (1, 3)]), (L_SHAPE, [(0, 3), (1, 5)]), (BAY, [(0, 6), (5, 7)])]
+)
+@pytest.mark.parametrize("wrong", [0, 3, -5, -1])
+def test_a_slip_of_the_pen_is_found_however_it_distorts_the_room(shape, diagonals, wrong):
+    """A nought too many in a length, a decimal point misplaced in an angle: the room is bent beyond recognition."""
+    rng = np.random.default_rng(16)
+    readings = with_errors(exact(out_of_square(shape, rng), diagonals), rng)
+    readings[wrong] = off_by(readings[wrong], readings[wrong].value * (9 if readings[wrong].in_mm else -0.9))
+    (suspect,) = adjust(readings).suspects
+    assert readings[wrong] in (suspect.reading, *suspect.others)
+
+
 def planted(shape, diagonals, trials, seed, slip):
     """How often a slip in one tape reading is named, and how many others are named as likely."""
     rng = np.random.default_rng(seed)

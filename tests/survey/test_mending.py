@@ -61,8 +61,8 @@ def test_every_single_corner_read_from_the_wrong_side_is_found(room):
 
 def test_two_corners_and_all_corners():
     lengths, angles = readings_of(out_of_square(L_SHAPE, np.random.default_rng(3)))
-    swapped = [360 - a if i in (1, 2) else a for i, a in enumerate(angles)]
-    assert misread_corners(lengths, swapped) == (1, 2)
+    swapped = [360 - a if i in (1, 3) else a for i, a in enumerate(angles)]
+    assert misread_corners(lengths, swapped) == (1, 3)
     assert misread_corners(lengths, [360 - a for a in angles]) == tuple(range(6))
 
 
@@ -70,6 +70,13 @@ def test_an_unmeasured_external_corner_is_found():
     lengths, angles = readings_of(L_SHAPE)
     unmeasured = [None if a > 180 else a for a in angles]
     assert misread_corners(lengths, unmeasured) == (angles.index(max(angles)),)
+
+
+def test_two_corners_interchanged_with_each_other_add_up_and_look_like_a_wrong_wall():
+    lengths, angles = readings_of(L_SHAPE)
+    swapped = [360 - a if i in (1, 2) else a for i, a in enumerate(angles)]
+    assert sum(swapped) == pytest.approx(sum(angles))
+    assert misread_corners(lengths, swapped) == ()
 
 
 def test_a_wrong_wall_is_not_blamed_on_a_corner():

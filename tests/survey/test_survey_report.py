@@ -50,6 +50,17 @@ def test_corners_taken_as_square_are_said_to_be_so():
     }
 
 
+def test_many_that_may_as_well_be_at_fault_are_counted():
+    """Walls and diagonals alone check each other just once: a misfit shows, but not whose it is."""
+    readings = [
+        off_by(r, 60) if r.kind is Kind.DIAGONAL and r.at == (0, 2) else r for r in exact(RECTANGLE, [(0, 2), (1, 3)])
+    ]
+    survey = adjust([r for r in readings if r.in_mm])
+    said = sentences(survey)[0]
+    assert said.endswith("5 others may as well be at fault, and one more diagonal would tell.")
+    assert [r.verdict for r in rows(survey)].count("or this one") == 5
+
+
 def test_a_corner_far_from_square():
     readings = exact(((0, 0), (4600, 0), (4158, -3600), (0, -3600)), [(0, 2), (1, 3)], angles=False)
     first = sentences(adjust(readings))[0]

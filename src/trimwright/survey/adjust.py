@@ -191,7 +191,7 @@ def _survey(
         freedom=solution.freedom,
         chi_square=solution.chi_square,
         gap=gap,
-        suspects=search(readings, ties, solution),
+        suspects=search(readings, ties, solution, lambda kept: first_guess([readings[k] for k in kept], shape)),
         weak=weak,
         next_reading=wanted,
     )

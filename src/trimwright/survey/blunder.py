@@ -7,7 +7,7 @@ fault; readings with nearly the same w are as likely, and are named beside it.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,6 +23,13 @@ UNCHECKED = 1e-6
 
 AS_LIKELY = 6.0
 """Readings whose leaving out mends chi-square by as much as this less are as likely at fault (odds of 20 to 1)."""
+
+GROSS = 25.0
+"""From this variance factor on the room is so distorted that w misleads, and leaving out is tried in earnest."""
+
+MOST_TRIED, TRIAL_WORK, TRIAL_STEPS = 40, 4000, 12
+"""So many readings, those of the greatest w, are left out on trial, fewer in long rooms (trials times readings); in
+so many steps a room without its wrong reading has settled, and one that has not is the worse for it."""
 
 MOST_SUSPECTS = 6
 """After so many the survey is to be done again, not mended."""
@@ -48,26 +55,52 @@ def standardized(solution: Solution) -> Array:
     return np.asarray(np.where(r > UNCHECKED, solution.whitened / np.sqrt(np.maximum(r, UNCHECKED)), 0.0))
 
 
-def search(readings: Sequence[Reading], ties: Sequence[Tie], solution: Solution) -> tuple[Suspect, ...]:
-    """The readings that disagree with the rest, the worst first; empty when chance explains everything."""
+def search(
+    readings: Sequence[Reading], ties: Sequence[Tie], solution: Solution, guess: Callable[[Sequence[int]], Array]
+) -> tuple[Suspect, ...]:
+    """The readings that disagree with the rest, the worst first; empty when chance explains everything.
+
+    `guess` gives points to start from for the readings of these numbers.
+    """
     kept = list(range(len(ties)))
     found: list[tuple[int, tuple[int, ...]]] = []
     limit = critical_w(len(ties))
     while len(found) < MOST_SUSPECTS:
         w = np.abs(standardized(solution))
-        worst = int(np.argmax(w))
-        if w[worst] <= limit:
+        if float(w.max(initial=0.0)) <= limit:
             break
-        rivals = np.flatnonzero((w > limit) & (w**2 > w[worst] ** 2 - AS_LIKELY))
-        out = kept[worst]
-        try:
-            rest = [k for k in kept if k != out]
-            solution = solve([ties[k] for k in rest], solution.points, solution.free)
-        except NotHeld:
+        gross = solution.chi_square > GROSS * solution.freedom
+        doubted = np.argsort(-w, kind="stable")[: min(MOST_TRIED, 1 + TRIAL_WORK // len(w)) if gross else 1]
+        trials = _trials(ties, solution, guess, kept, doubted)
+        if not trials:
             break
-        found.append((out, tuple(kept[k] for k in rivals if kept[k] != out)))
-        kept = rest
+        best, out = min(trials, key=lambda trial: trial[0].chi_square)
+        likely = [k for s, k in trials if s.chi_square < best.chi_square + AS_LIKELY]
+        if not gross:
+            likely = [kept[i] for i in np.flatnonzero((w > limit) & (w**2 > w.max() ** 2 - AS_LIKELY))]
+        found.append((out, tuple(k for k in likely if k != out)))
+        kept.remove(out)
+        solution = solve([ties[k] for k in kept], best.points, best.free)
     return _suspects(readings, ties, solution, kept, found)
+
+
+def _trials(
+    ties: Sequence[Tie],
+    solution: Solution,
+    guess: Callable[[Sequence[int]], Array],
+    kept: Sequence[int],
+    doubted: Iterable[int],
+) -> list[tuple[Solution, int]]:
+    """The room without each of the doubted readings (places in `kept`), as far as the others still fix it."""
+    found = []
+    for place in doubted:
+        out = kept[place]
+        rest = [k for k in kept if k != out]
+        try:
+            found.append((solve([ties[k] for k in rest], guess(rest), solution.free, TRIAL_STEPS), out))
+        except NotHeld:
+            continue
+    return found
 
 
 def _suspects(

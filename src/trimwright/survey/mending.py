@@ -25,9 +25,6 @@ SUM_OFF = 8.0
 GAP_OFF = 0.02
 """A room whose gap is more than this part of its perimeter does not close in any sense."""
 
-MENDED = 0.2
-"""Turning corners over explains a gap only if it leaves no more than this part of it."""
-
 MOST_CORNERS = 2
 """So many corners are tried at once; more than that and all of them is the likelier story."""
 
@@ -85,27 +82,26 @@ def _solve3(m: list[list[float]], v: list[float]) -> tuple[float, float, float]:
 
 
 def misread_corners(lengths: Sequence[float], angles: Sequence[float | None]) -> tuple[int, ...]:
-    """Corners that must have been read from the wrong side, so that the room closes with 360 - angle there; () if none.
+    """Corners that must have been read from the wrong side: with 360 - angle there the room closes; () if none.
 
     All of them means that internal and external are interchanged throughout, or that the walls are listed from
-    right to left. (Walls listed from right to left with each angle as it is in the room give the room's mirror
-    image, which closes as well: no arithmetic can see that.) Single corners are tried, then pairs, then all.
+    right to left. Single corners are tried, then pairs, then all, and only if the angles do not add up: two corners
+    interchanged with each other add up, and look the same as a wrong wall. (Walls listed from right to left with
+    each angle as it is in the room are the room's mirror image, which closes too: no arithmetic can see that.)
     """
     now = [SQUARE if a is None else a for a in angles]
     perimeter = sum(lengths)
 
     def fault(corners: Sequence[int]) -> float:
         tried = [360 - a if i in corners else a for i, a in enumerate(now)]
-        excess = sum(tried) - 180 * (len(now) - 2)
-        return abs(excess) / 360 if abs(excess) > SUM_OFF else closing_gap(lengths, tried).size / perimeter
+        adds_up = abs(sum(tried) - 180 * (len(now) - 2)) <= SUM_OFF
+        return closing_gap(lengths, tried).size / perimeter if adds_up else math.inf
 
-    bare = fault(())
-    limit = min(GAP_OFF, MENDED * bare)
-    if bare <= GAP_OFF or len(now) < 3:
+    if len(now) < 3 or fault(()) < math.inf:
         return ()
     corners = range(len(now))
     for several in range(1, MOST_CORNERS + 1):
         best = min(combinations(corners, several), key=fault)
-        if fault(best) <= limit:
+        if fault(best) <= GAP_OFF:
             return best
-    return tuple(corners) if fault(corners) <= limit else ()
+    return tuple(corners) if fault(corners) <= GAP_OFF else ()

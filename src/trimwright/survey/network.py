@@ -1,7 +1,7 @@
 """Least squares for points in a plane tied together by distances and by differences of bearing.
 
 Notation (the usual one of adjustment): J is the matrix of derivatives with every row divided by its standard
-deviation, b the same for observed less computed. A step solves JᵀJ s = Jᵀb; being repeated it mends its own rounding.
+deviation, b the same for observed less computed. A step s solves JᵀJ s = Jᵀb; being repeated it mends its own rounding.
 The statistics come from J = QR at the end, so that long rooms lose no digits: the cofactors of the coordinates are
 R⁻¹R⁻ᵀ; since QQᵀ projects onto what the coordinates can explain, 1 - |row of Q|² is how far a reading is checked by
 the others (its redundancy number).
@@ -26,6 +26,12 @@ STEP = 1e-7
 """The iteration ends when no coordinate moves by more than this (mm)."""
 
 MOST_STEPS = 60
+
+ROUNDING = 1e-9
+"""A sum of squares that grows by less than this part of itself has not grown."""
+
+LEAST_DAMPING, MOST_DAMPING = 1e-9, 1e9
+"""Damping of a step near the solution (no matter), and when it must be so small that it changes nothing."""
 
 
 class NotHeld(Exception):
@@ -133,29 +139,41 @@ def jacobian(points: Array, ties: Sequence[Tie]) -> Array:
     return rows.reshape(len(ties), -1)
 
 
-def solve(ties: Sequence[Tie], start: Array, free: NDArray[np.bool_]) -> Solution:
-    """Gauss-Newton from `start`, moving only the coordinates marked `free`; a step that makes the fit worse is halved.
-
-    Raises NotHeld if the ties do not fix every free coordinate.
+def solve(ties: Sequence[Tie], start: Array, free: NDArray[np.bool_], most_steps: int = MOST_STEPS) -> Solution:
+    """Gauss-Newton from `start`, moving only the coordinates marked `free`; damped (Levenberg-Marquardt) where a
+    whole step would make the fit worse. Raises NotHeld if the ties do not fix every free coordinate.
     """
-    if len(ties) < np.count_nonzero(free):
+    mask = free.ravel()
+    if len(ties) < np.count_nonzero(mask):
         raise NotHeld
     read = np.array([t.value for t in ties])
     sds = np.array([t.sd for t in ties])
-    mask = free.ravel()
     points = start.astype(float)
     off = (read - values(points, ties)) / sds
     rows = jacobian(points, ties)[:, mask] / sds[:, None]
     _inverse(_triangle(rows))
-    for _ in range(MOST_STEPS):
+    damping = LEAST_DAMPING
+    for _ in range(most_steps):
         step = np.zeros(mask.size)
-        step[mask] = np.linalg.solve(rows.T @ rows, rows.T @ off)
-        points, off, moved = _downhill(points, step.reshape(points.shape), off, ties, read, sds)
-        rows = jacobian(points, ties)[:, mask] / sds[:, None]
-        if moved < STEP:
+        step[mask] = _step(rows, off, damping)
+        if float(np.abs(step).max(initial=0.0)) < STEP:
             break
+        there = points + step.reshape(points.shape)
+        new = (read - values(there, ties)) / sds
+        if float(new @ new) > float(off @ off) * (1 + ROUNDING) and damping < MOST_DAMPING:
+            damping = max(10 * damping, 1e-3)
+            continue
+        points, off, damping = there, new, max(damping / 10, LEAST_DAMPING)
+        rows = jacobian(points, ties)[:, mask] / sds[:, None]
     basis, triangle = np.linalg.qr(rows)
     return Solution(points, off * sds, off, basis, _inverse(triangle), free)
+
+
+def _step(rows: Array, off: Array, damping: float) -> Array:
+    """One step, each coordinate held back in proportion to its own weight."""
+    normal = rows.T @ rows
+    normal[np.diag_indices_from(normal)] *= 1 + damping
+    return np.asarray(np.linalg.solve(normal, rows.T @ off), dtype=np.float64)
 
 
 def held(points: Array, ties: Sequence[Tie], free: NDArray[np.bool_]) -> bool:
@@ -184,17 +202,3 @@ def _inverse(triangle: Array) -> Array:
     if np.einsum("ij,ij->i", spread, spread).max(initial=0.0) > NOT_HELD**2:
         raise NotHeld
     return spread
-
-
-def _downhill(
-    points: Array, step: Array, off: Array, ties: Sequence[Tie], read: Array, sds: Array
-) -> tuple[Array, Array, float]:
-    """The step, halved until the sum of squares does not grow; with the new misfits and how far it went."""
-    worst = float(off @ off)
-    for halving in range(12):
-        part = step / 2**halving
-        there = points + part
-        new = (read - values(there, ties)) / sds
-        if float(new @ new) <= worst * (1 + 1e-12) + 1e-18:
-            return there, new, float(np.abs(part).max(initial=0.0))
-    return points, off, 0.0

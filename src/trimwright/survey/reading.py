@@ -6,7 +6,7 @@ in words; corner k is the left end of wall k, and an open run has one corner mor
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -25,6 +25,7 @@ __all__ = [
     "diagonal",
     "length",
     "parallel",
+    "room_readings",
     "tape_sd",
 ]
 
@@ -120,3 +121,21 @@ def assumed(corner: int, value: float = SQUARE, sd: float = ASSUMED_SD) -> Readi
 def parallel(wall: int, other: int, sd: float = PARALLEL_SD) -> Reading:
     """Two walls found or known to be parallel, whichever way they run."""
     return Reading(kind=Kind.PARALLEL, at=(wall, other), value=0.0, sd=sd)
+
+
+def room_readings(
+    lengths: Sequence[float],
+    angles: Sequence[float | None],
+    diagonals: Iterable[tuple[int, int, float]] = (),
+    *,
+    closed: bool = True,
+) -> tuple[Reading, ...]:
+    """The readings of a room as its file lists them: each wall with the corner at its right-hand end, then diagonals.
+
+    None is a corner nobody measured; the last wall of an open run has none. Diagonals are (corner, corner, length).
+    """
+    count = len(lengths)
+    walls = [length(i, value) for i, value in enumerate(lengths)]
+    turns = enumerate(angles[: count if closed else count - 1], 1)
+    corners = [angle(k % count, value) for k, value in turns if value is not None]
+    return (*walls, *corners, *(diagonal(i, j, value) for i, j, value in diagonals))

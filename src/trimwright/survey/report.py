@@ -18,6 +18,9 @@ WELL_CHECKED = 0.5
 HARDLY_CHECKED = 0.1
 """Redundancy below which a slip would mostly go unnoticed."""
 
+MOST_NAMED = 3
+"""More readings than this that may as well be at fault are counted, not named; the table marks them."""
+
 DOUBTFUL_CHANCE = 0.05
 """If chance alone explains the misfit less often than this, the readings as a whole are doubted."""
 
@@ -97,7 +100,9 @@ def _verdict(check: Check, survey: Survey) -> str:
 def _suspected(suspect: Suspect, names: Sequence[str]) -> str:
     """What is wrong with one reading, and which others it may have been instead."""
     said = f"{_capital(suspect.reading.named(names))} {_fault(suspect)}"
-    if suspect.others:
+    if len(suspect.others) > MOST_NAMED:
+        said += f"; {len(suspect.others)} others may as well be at fault, and one more diagonal would tell"
+    elif suspect.others:
         said += f"; it may as well be {_listed([r.named(names) for r in suspect.others])}"
     return said + "."
 

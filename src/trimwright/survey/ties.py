@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -68,12 +69,12 @@ def _refuse(reading: Reading, shape: Shape) -> None:
         raise RoomFileError(f"{reading.named()}: there is no such {noun}; they are {there[0] + 1} to {there[-1] + 1}")
     if len(set(reading.at)) < len(reading.at):
         raise RoomFileError(f"{reading.named()}: it needs two different {noun}s")
-    if not reading.sd > 0:
-        raise RoomFileError(f"{reading.named()}: its standard deviation is {reading.sd:g}; it must be above 0")
-    if reading.in_mm and not reading.value > 0:
-        raise RoomFileError(f"{reading.named()} is {reading.value:g} mm; it must be above 0")
+    if reading.in_mm and not 0 < reading.value < math.inf:
+        raise RoomFileError(f"{reading.named()} is {reading.value:g} mm; it must be a length above 0")
     if reading.kind in (Kind.ANGLE, Kind.ASSUMED) and not 0 < reading.value < 360:
         raise RoomFileError(f"{reading.named()} is {reading.value:g}°; it must lie between 0 and 360")
+    if not 0 < reading.sd < math.inf:
+        raise RoomFileError(f"{reading.named()}: its standard deviation is {reading.sd:g}; it must be above 0")
 
 
 def wall_tie(shape: Shape, wall: int, value: float = 0.0, sd: float = 1.0) -> Tie:
@@ -110,11 +111,13 @@ def corner_values(readings: Sequence[Reading]) -> dict[int, float]:
 def first_guess(readings: Sequence[Reading], shape: Shape) -> Array:
     """Corner points good enough to start from: the walk round the walls, its gap shared out, wall 1 along +x.
 
-    Repeated readings count by their last; a corner without a reading is square; walls without one get what closes
-    the room, or else the mean of the others.
+    Repeated readings count by their last. A lone corner without a reading gets what the angle sum leaves, several
+    are square; walls without one get what closes the room, or else the mean of the others.
     """
     lengths = {r.at[0]: r.value for r in readings if r.kind is Kind.LENGTH}
     angles = corner_values(readings)
+    if shape.closed and len(lone := [c for c in shape.corners if c not in angles]) == 1:
+        angles[lone[0]] = 180.0 * (shape.walls - 2) - sum(angles.values())
     turns = [angles.get((i + 1) % shape.points, shape.usual_angle) for i in range(shape.walls)]
     missing = [i for i in range(shape.walls) if i not in lengths]
     usual = sum(lengths.values()) / len(lengths) if lengths else 1000.0
