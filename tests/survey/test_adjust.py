@@ -21,7 +21,18 @@ from survey_rooms import (
 
 from trimwright.errors import RoomFileError
 from trimwright.survey.adjust import adjust
-from trimwright.survey.reading import Kind, Reading, angle, assumed, diagonal, length, parallel, room_readings, tape_sd
+from trimwright.survey.reading import (
+    USUAL,
+    Accuracy,
+    Kind,
+    Reading,
+    angle,
+    assumed,
+    diagonal,
+    length,
+    parallel,
+    room_readings,
+)
 
 ROOMS = {"rectangle": RECTANGLE, "L": L_SHAPE, "chimney breast": CHIMNEY_BREAST, "bay": BAY}
 
@@ -171,28 +182,29 @@ def test_internal_and_external_interchanged_throughout():
 
 def test_the_readings_of_a_room_file():
     """There each corner stands with the wall on its left: the last wall's is corner 1."""
-    closed = room_readings([5, 6, 7, 8], [91.0, None, 89.0, 90.5], [(0, 2, 9)])
+    closed = room_readings([5, 6, 7, 8], [91.0, None, 89.0, 90.5], [(0, 2, 9)], [(1, 3)])
     assert closed == (
         *(length(i, v) for i, v in enumerate((5, 6, 7, 8))),
-        angle(1, 91.0),
-        angle(3, 89.0),
-        angle(0, 90.5),
+        *(angle(1, 91.0), angle(3, 89.0), angle(0, 90.5)),
+        assumed(2),
         diagonal(0, 2, 9),
+        parallel(1, 3),
     )
-    run = room_readings([5, 6], [91.0, None], closed=False)
-    assert run == (length(0, 5), length(1, 6), angle(1, 91.0))
+    assert room_readings([5, 6], [91.0, None], closed=False) == (length(0, 5), length(1, 6), angle(1, 91.0))
+    assert room_readings([5, 6, 7], [None] * 3) == (length(0, 5), length(1, 6), length(2, 7))
     n = len(L_SHAPE)
-    lengths, angles = (
-        [true_length(L_SHAPE, i, i + 1) for i in range(n)],
-        [true_angle(L_SHAPE, (i + 1) % n) for i in range(n)],
-    )
+    lengths = [true_length(L_SHAPE, i, i + 1) for i in range(n)]
+    angles = [true_angle(L_SHAPE, (i + 1) % n) for i in range(n)]
     assert adjust(room_readings(lengths, angles)).points == pytest.approx(np.array(L_SHAPE), abs=1e-5)
 
 
-def test_the_default_accuracy_of_a_tape():
-    """1.5 mm and 0.3 mm a metre (common practice, no source)."""
-    assert tape_sd(4000) == pytest.approx(1.5 + 4 * 0.3)
-    assert length(0, 4000).sd == tape_sd(4000)
+def test_the_accuracy_of_readings():
+    """1.5 mm and 0.3 mm a metre, 0.3°, square to 1.5° unless told (common practice, no source)."""
+    assert USUAL.tape(4000) == pytest.approx(1.5 + 4 * 0.3)
+    assert length(0, 4000).sd == diagonal(0, 1, 4000).sd == USUAL.tape(4000)
+    laser = Accuracy(length=1, length_per_metre=0, angle=0.1, square=2, parallel=0.2)
+    readings = room_readings([4000, 3000], [89.0, None], [(0, 2, 5000)], [(0, 1)], closed=False, accuracy=laser)
+    assert [r.sd for r in readings] == [1, 1, 0.1, 1, 0.2]
 
 
 def test_ellipses_hold_19_corners_in_20():

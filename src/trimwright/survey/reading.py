@@ -18,6 +18,8 @@ __all__ = [
     "LENGTH_SD",
     "LENGTH_SD_PER_M",
     "PARALLEL_SD",
+    "USUAL",
+    "Accuracy",
     "Kind",
     "Reading",
     "angle",
@@ -26,7 +28,6 @@ __all__ = [
     "length",
     "parallel",
     "room_readings",
-    "tape_sd",
 ]
 
 LENGTH_SD = 1.5
@@ -43,6 +44,25 @@ ASSUMED_SD = 1.5
 
 PARALLEL_SD = 0.3
 """Standard deviation of "these walls are parallel", in degrees."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Accuracy:
+    """How good the readings of a room are, as standard deviations: two readings in three are better."""
+
+    length: float = LENGTH_SD
+    length_per_metre: float = LENGTH_SD_PER_M
+    angle: float = ANGLE_SD
+    square: float = ASSUMED_SD
+    parallel: float = PARALLEL_SD
+
+    def tape(self, value: float) -> float:
+        """Standard deviation of a tape reading of this length."""
+        return self.length + self.length_per_metre * abs(value) / 1000
+
+
+USUAL = Accuracy()
+"""A steel tape and an angle finder in careful hands."""
 
 
 class Kind(StrEnum):
@@ -93,19 +113,14 @@ def _wall(index: int, names: Sequence[str]) -> str:
     return f"wall {index + 1} ({names[index]})" if index < len(names) and names[index] else f"wall {index + 1}"
 
 
-def tape_sd(value: float) -> float:
-    """Standard deviation of a tape reading of this length."""
-    return LENGTH_SD + LENGTH_SD_PER_M * abs(value) / 1000
-
-
 def length(wall: int, value: float, sd: float | None = None) -> Reading:
     """A wall's length along its face."""
-    return Reading(kind=Kind.LENGTH, at=(wall,), value=value, sd=tape_sd(value) if sd is None else sd)
+    return Reading(kind=Kind.LENGTH, at=(wall,), value=value, sd=USUAL.tape(value) if sd is None else sd)
 
 
 def diagonal(start: int, end: int, value: float, sd: float | None = None) -> Reading:
     """The straight distance between two corners."""
-    return Reading(kind=Kind.DIAGONAL, at=(start, end), value=value, sd=tape_sd(value) if sd is None else sd)
+    return Reading(kind=Kind.DIAGONAL, at=(start, end), value=value, sd=USUAL.tape(value) if sd is None else sd)
 
 
 def angle(corner: int, value: float, sd: float = ANGLE_SD) -> Reading:
@@ -127,15 +142,21 @@ def room_readings(
     lengths: Sequence[float],
     angles: Sequence[float | None],
     diagonals: Iterable[tuple[int, int, float]] = (),
+    parallels: Iterable[tuple[int, int]] = (),
     *,
     closed: bool = True,
+    accuracy: Accuracy = USUAL,
 ) -> tuple[Reading, ...]:
-    """The readings of a room as its file lists them: each wall with the corner at its right-hand end, then diagonals.
+    """The readings of a room as its file lists them: each wall with the corner at its right-hand end, then the rest.
 
-    None is a corner nobody measured; the last wall of an open run has none. Diagonals are (corner, corner, length).
+    None is a corner nobody measured, taken as square (but not in a triangle); the last wall of an open run has none.
+    Diagonals are (corner, corner, length), parallels (wall, wall), all counted from 0.
     """
     count = len(lengths)
-    walls = [length(i, value) for i, value in enumerate(lengths)]
-    turns = enumerate(angles[: count if closed else count - 1], 1)
-    corners = [angle(k % count, value) for k, value in turns if value is not None]
-    return (*walls, *corners, *(diagonal(i, j, value) for i, j, value in diagonals))
+    walls = [length(i, value, accuracy.tape(value)) for i, value in enumerate(lengths)]
+    turns = [(k % count, value) for k, value in enumerate(angles[: count if closed else count - 1], 1)]
+    measured = [angle(k, value, accuracy.angle) for k, value in turns if value is not None]
+    triangle = closed and count == 3
+    square = [assumed(k, sd=accuracy.square) for k, value in turns if value is None and not triangle]
+    across = [diagonal(i, j, value, accuracy.tape(value)) for i, j, value in diagonals]
+    return (*walls, *measured, *square, *across, *(parallel(i, j, accuracy.parallel) for i, j in parallels))

@@ -8,7 +8,7 @@ from itertools import combinations
 import numpy as np
 
 from trimwright.survey.network import Array, Tie, jacobian
-from trimwright.survey.reading import ANGLE_SD, Reading, angle, diagonal, length, tape_sd
+from trimwright.survey.reading import ANGLE_SD, USUAL, Reading, angle, diagonal, length
 from trimwright.survey.ties import Shape, angle_tie, wall_tie
 
 __all__ = ["best_reading", "loose_covariance"]
@@ -67,8 +67,8 @@ def _tie(reading: Reading, shape: Shape) -> Tie:
     if not reading.in_mm:
         return angle_tie(shape, reading.at[0], sd=ANGLE_SD)
     if len(reading.at) == 1:
-        return wall_tie(shape, reading.at[0], sd=tape_sd(reading.value))
-    return Tie((reading.at[0], reading.at[1]), reading.value, tape_sd(reading.value))
+        return wall_tie(shape, reading.at[0], sd=USUAL.tape(reading.value))
+    return Tie((reading.at[0], reading.at[1]), reading.value, USUAL.tape(reading.value))
 
 
 def _inside(points: Array, i: int, j: int, closed: bool) -> bool:
