@@ -18,7 +18,7 @@ from trimwright.survey.blunder import UNCHECKED, Suspect, search, standardized
 from trimwright.survey.chance import DETECTABLE, ELLIPSE_95, chi_square_survival
 from trimwright.survey.closing import SQUARE, ClosingGap, closing_gap
 from trimwright.survey.mending import misread_corners
-from trimwright.survey.network import Array, NotHeld, Solution, Tie, held, solve, values
+from trimwright.survey.network import Array, Mask, NotHeld, Solution, Tie, held, solve, values
 from trimwright.survey.reading import Kind, Reading, assumed
 from trimwright.survey.ties import Shape, angle_tie, corner_values, first_guess, shape_of, tie, wall_tie
 from trimwright.survey.wanted import best_reading, loose_covariance
@@ -154,9 +154,7 @@ def _misread(lengths: Sequence[float], angles: Sequence[float], wrong: Sequence[
     return f"{' and '.join(said)}; {closes}"
 
 
-def _too_few(
-    start: Array, ties: Sequence[Tie], free: np.typing.NDArray[np.bool_], shape: Shape, readings: Sequence[Reading]
-) -> str:
+def _too_few(start: Array, ties: Sequence[Tie], free: Mask, shape: Shape, readings: Sequence[Reading]) -> str:
     """What to say when the readings leave the room free to move."""
     loose = loose_covariance(start, ties, free)
     wanted = best_reading(start, loose, shape, _unmeasured(readings, shape), readings)

@@ -15,9 +15,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Array", "NotHeld", "Solution", "Tie", "held", "jacobian", "solve", "values"]
+__all__ = ["Array", "Mask", "NotHeld", "Solution", "Tie", "held", "jacobian", "solve", "values"]
 
 Array = NDArray[np.float64]
+Mask = NDArray[np.bool_]
 
 NOT_HELD = 1e6
 """A coordinate less certain than this (mm) is held by nothing. Any room is far smaller."""
@@ -64,7 +65,7 @@ class Solution:
     whitened: Array
     basis: Array
     spread: Array
-    free: NDArray[np.bool_]
+    free: Mask
 
     @property
     def redundancy(self) -> Array:
@@ -139,7 +140,7 @@ def jacobian(points: Array, ties: Sequence[Tie]) -> Array:
     return rows.reshape(len(ties), -1)
 
 
-def solve(ties: Sequence[Tie], start: Array, free: NDArray[np.bool_], most_steps: int = MOST_STEPS) -> Solution:
+def solve(ties: Sequence[Tie], start: Array, free: Mask, most_steps: int = MOST_STEPS) -> Solution:
     """Gauss-Newton from `start`, moving only the coordinates marked `free`; damped (Levenberg-Marquardt) where a
     whole step would make the fit worse. Raises NotHeld if the ties do not fix every free coordinate.
     """
@@ -176,7 +177,7 @@ def _step(rows: Array, off: Array, damping: float) -> Array:
     return np.asarray(np.linalg.solve(normal, rows.T @ off), dtype=np.float64)
 
 
-def held(points: Array, ties: Sequence[Tie], free: NDArray[np.bool_]) -> bool:
+def held(points: Array, ties: Sequence[Tie], free: Mask) -> bool:
     """True if the ties fix every free coordinate near these points."""
     mask = free.ravel()
     if len(ties) < int(mask.sum()):

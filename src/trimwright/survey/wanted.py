@@ -7,7 +7,7 @@ from itertools import combinations
 
 import numpy as np
 
-from trimwright.survey.network import Array, Tie, jacobian
+from trimwright.survey.network import Array, Mask, Tie, jacobian
 from trimwright.survey.reading import ANGLE_SD, USUAL, Reading, angle, diagonal, length
 from trimwright.survey.ties import Shape, angle_tie, wall_tie
 
@@ -20,7 +20,7 @@ MOST_DIAGONALS = 3000
 """In a room of very many corners only so many diagonals are weighed, evenly chosen."""
 
 
-def loose_covariance(points: Array, ties: Sequence[Tie], free: np.typing.NDArray[np.bool_]) -> Array:
+def loose_covariance(points: Array, ties: Sequence[Tie], free: Mask) -> Array:
     """Covariance of all coordinates when some may be held by nothing: each is given LOOSE_SD as well."""
     mask = free.ravel()
     rows = jacobian(points, ties)[:, mask] / np.array([t.sd for t in ties])[:, None]
