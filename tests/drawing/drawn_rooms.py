@@ -104,7 +104,7 @@ def mitred(room: Room, trim: Trim) -> list[Piece]:
 def return_piece(trim: Trim, wall: Wall, side: str, name: str) -> Piece:
     """The return at a free end: it lies on a plane square to the wall, its face outwards."""
     front = trim.edges.front
-    (ax, ay), (nx, ny) = wall.frame.along, wall.frame.outward
+    nx, ny = wall.frame.outward
     mate = f"{trim.letter}{wall.index + 1}"
     joint = End(joint=Joint.RETURN, station=0, slope=-1, corner=270, mate=mate)
     if side == "left":

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from trimwright.drawing import primitives
 from trimwright.drawing.font import DESCENT
@@ -29,6 +29,12 @@ BESIDE = 3.0
 
 AWAY = (1.5, 4.0, 7.0, 11.0, 16.0, 22.0, 30.0)
 """Distances from what is named that are tried in turn, paper mm."""
+
+RING = 8
+"""Spots in one ring."""
+
+FAR = tuple(float(d) for d in range(6, 50, 4))
+"""Distances tried for a label that has no clear spot nearby, paper mm."""
 
 Spot = tuple[Point, Anchor]
 """A model point and the point of the text that lies there."""
@@ -92,13 +98,15 @@ class Box:
 class Label:
     """A text, the spots to try for it in order, and the line (or point) it names, in model mm.
 
-    A leader runs to the nearest point of that line if the text does not stand right beside it.
+    A leader runs to the nearest point of that line if the text does not stand right beside it. An `optional` text
+    is left out where nothing is clear.
     """
 
     text: str
     spots: tuple[Spot, ...]
     target: Stretch | None = None
     height: float = 2.5
+    optional: bool = False
 
 
 def box_of(label: primitives.Label) -> Box:
@@ -173,42 +181,69 @@ def along(start: Point, end: Point, parts: Sequence[float], away: Point, anchor:
 def place(labels: Iterable[Label], marks: Sequence[Mark], scale: float) -> tuple[Mark, ...]:
     """Texts (and leaders) of the labels, each at its first clear spot among `marks` and the labels before it.
 
-    A label with no clear spot takes the one with the least text under it, then with the fewest lines.
+    Where none is clear, spots further and further off are tried; then the one is taken with the least text under it,
+    and of those the one with the fewest lines.
     """
     view = _bare_view(marks, scale)
     boxes, lines = on_paper(marks, scale)
     placed: list[Mark] = []
     for label in labels:
-        text, box = _best(label, boxes, lines, view)
-        boxes.append(box)
-        leader = _leader(label, box, view)
-        if leader is not None:
-            placed.append(leader)
-            lines.append((view.to_paper(leader.segments[0].start), view.to_paper(leader.segments[0].end)))
-        placed.append(text)
+        near = _best(label, label.spots, boxes, lines, view, len(label.spots))
+        if near.covered and label.optional:
+            continue
+        best = near if not near.covered else min(near, _best(label, _far_spots(label, scale), boxes, lines, view, RING))
+        boxes.append(best.box)
+        if best.leader is not None:
+            placed.append(best.leader)
+            lines.append(_ends(best.leader, view))
+        placed.append(best.text)
     return tuple(placed)
 
 
-def _best(label: Label, boxes: list[Box], lines: list[Stretch], view: View) -> tuple[Text, Box]:
-    tried: list[tuple[float, int, Text, Box]] = []
-    for rank, (position, anchor) in enumerate(label.spots):
+@dataclass(frozen=True, slots=True, order=True)
+class _Try:
+    """A text at one of its spots: how much text it covers (mm², and 100 for each its leader crosses), how far off."""
+
+    covered: float
+    trouble: int
+    text: Text = field(compare=False)
+    box: Box = field(compare=False)
+    leader: Path | None = field(compare=False)
+
+
+def _best(
+    label: Label, spots: Iterable[Spot], boxes: Sequence[Box], lines: Sequence[Stretch], view: View, line_cost: int
+) -> _Try:
+    """The first clear spot, or the least bad; a line under the text is as bad as going `line_cost` spots further.
+
+    Text over text cannot be read; over a line it can, on its white ground.
+    """
+    tried: list[_Try] = []
+    for rank, (position, anchor) in enumerate(spots):
         text = Text(position, label.text, label.height, anchor=anchor, ground=True)
-        (_, lettered) = lettering(view.to_paper(position), label.text, label.height, text.layer, anchor, ground=True)
-        assert isinstance(lettered, primitives.Label)
-        box = box_of(lettered)
+        (box,) = texts_and_lines(lettering(view.to_paper(position), label.text, label.height, text.layer, anchor))[0]
         zone = box.grown(CLEARANCE)
-        covered = sum(zone.shared(other) for other in boxes)
         leader = _leader(label, box, view)
+        covered = sum(zone.shared(other) for other in boxes)
         if leader is not None:
-            ends = view.to_paper(leader.segments[0].start), view.to_paper(leader.segments[0].end)
-            covered += sum(other.crossed(*ends) for other in boxes)
+            ends = _ends(leader, view)
+            covered += 100 * sum(other.crossed(*ends) for other in boxes)
+        if tried and covered > min(tried).covered:
+            continue
         crossed = sum(zone.crossed(a, b) for a, b in lines)
+        tried.append(_Try(covered, crossed * line_cost + rank, text, box, leader))
         if not covered and not crossed:
-            return text, box
-        # Text over text cannot be read at all; text over a line can, with its ground laid under it.
-        tried.append((covered * 100 + crossed, rank, text, box))
-    _, _, best, box = min(tried, key=lambda entry: entry[:2])
-    return best, box
+            break
+    return min(tried)
+
+
+def _far_spots(label: Label, scale: float) -> tuple[Spot, ...]:
+    """Spots round the label's first one, up to the far side of a small sheet."""
+    return ring(label.spots[0][0], scale, FAR)
+
+
+def _ends(leader: Path, view: View) -> Stretch:
+    return view.to_paper(leader.segments[0].start), view.to_paper(leader.segments[0].end)
 
 
 def _leader(label: Label, box: Box, view: View) -> Path | None:

@@ -157,7 +157,7 @@ def _line_labels(set_out: SetOut, scale: float) -> Iterator[Label]:
                 )
                 line = (wall.frame.plan(wall.length * 0.1, out), wall.frame.plan(wall.length * 0.9, out))
                 text = f"{trim.name} {edge}: {value(out)} from the wall"
-                yield Label(text=text, spots=spots, target=line)
+                yield Label(text=text, spots=spots, target=line, optional=True)
 
 
 def _scarf_labels(set_out: SetOut, scale: float) -> Iterator[Label]:

@@ -11,12 +11,14 @@ from trimwright.drawing.labels import Box
 from trimwright.drawing.layout import Layout, drawn_box, laid_out, note_marks, room_for_views
 from trimwright.drawing.marks import Drawing
 from trimwright.drawing.paper import Paper, TitleBlock, frame_marks, paper, scale_words, title_block_marks
+from trimwright.drawing.plan_lettering import at_ceiling
 from trimwright.drawing.section import cluster_marks, clusters
 from trimwright.drawing.sheet import Sheet, View
 from trimwright.drawing.wall import wall_elevation
 from trimwright.drawing.wall_lettering import ceilings_of
 from trimwright.room import Wall
 from trimwright.setout.piece import Joint, SetOut, Trim
+from trimwright.tolerance import TOUCH
 
 __all__ = ["plan_sheet", "section_sheet", "sheets", "wall_sheet"]
 
@@ -39,8 +41,9 @@ def plan_sheet(set_out: SetOut, size: str) -> Sheet:
     xs, ys = zip(*set_out.room.plan, strict=True)
     notes = [
         _letters(set_out),
+        *_line_words(set_out),
         "Lengths of each trim are numbered clockwise from wall 1; write the id on the back of each piece.",
-        "Seen from above. Running dimensions start at the left corner of each wall. Wall thickness is not to scale.",
+        "Seen from above. Running dimensions start at each wall's left corner. Walls are not drawn to thickness.",
     ]
     if any(end.joint is Joint.COPE for p in set_out.pieces for end in (p.left, p.right)):
         notes.append("A black wedge marks a coped end; its point meets the face that it is scribed to.")
@@ -173,11 +176,24 @@ def _titled(sheet: Sheet, set_out: SetOut, number: int, count: int, issued: str)
     return replace(sheet, marks=(*sheet.marks, *title_block_marks(frame, block)))
 
 
+def _line_words(set_out: SetOut) -> list[str]:
+    """Distances from the wall of the lines that are marked on the ceiling."""
+    lines = [
+        f"{trim.name} {edge} {value(out)}"
+        for trim in set_out.trims
+        if trim.name in at_ceiling(set_out)
+        for edge, out in (("back", trim.edges.back), ("front", trim.edges.front))
+        if out > TOUCH
+    ]
+    return [f"Lines on the ceiling, from the wall: {', '.join(lines)}."] if lines else []
+
+
 def _trim_words(trim: Trim) -> str:
     """Material and the three sizes a shop may label a trim by; face width is straight from wall to ceiling edge."""
     drop, projection = trim.section.drop, trim.section.projection
     face_width = f", face width {value(math.hypot(drop, projection))}" if trim.section.kind == "cornice" else ""
-    return f"{trim.letter} {trim.name}: {trim.material.name}, drop {value(drop)}, projection {value(projection)}{face_width}."
+    sizes = f"drop {value(drop)}, projection {value(projection)}{face_width}"
+    return f"{trim.letter} {trim.name}: {trim.material.name}, {sizes}."
 
 
 def _letters(set_out: SetOut) -> str:

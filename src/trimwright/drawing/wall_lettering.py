@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from trimwright.drawing.dimensions import value
+from trimwright.drawing.font import text_width
 from trimwright.drawing.labels import Label, Spot, along, place, ring
 from trimwright.drawing.marks import Anchor, Dimension, DimensionKind, Mark, Running
 from trimwright.drawing.spans import unlike
@@ -17,12 +18,12 @@ from trimwright.profile.outline import Point
 from trimwright.room import Room, Wall
 from trimwright.setout.piece import Joint, Piece, SetOut, Side
 
-__all__ = ["ceilings_of", "piece_length_text", "wall_dimensions", "wall_heights", "wall_labels", "wall_stations"]
+__all__ = ["ceilings_of", "wall_dimensions", "wall_heights", "wall_labels", "wall_stations"]
 
 FIRST = 7.0
 """From the drawing to its first dimension line, paper mm."""
 
-ACROSS = 17.0
+ACROSS = 20.0
 """Height of a row of running dimensions with its values, paper mm."""
 
 ROW = 6.5
@@ -89,7 +90,7 @@ def wall_dimensions(set_out: SetOut, wall: Wall, scale: float) -> Iterator[Mark]
     levels = tuple((max(wall.length, high), right - d) for d in depths if d > 0.05)
     if levels:
         yield Running((max(wall.length, high), right), (0, -1), levels, FIRST)
-    yield from _length_rows(set_out, wall, max(left, right))
+    yield from _length_rows(set_out, wall, max(left, right), scale)
 
 
 def _reach(set_out: SetOut, wall: Wall) -> tuple[float, float]:
@@ -98,7 +99,7 @@ def _reach(set_out: SetOut, wall: Wall) -> tuple[float, float]:
     return min([0.0, *(s[0] for s in spans)]), max([wall.length, *(s[1] for s in spans)])
 
 
-def _length_rows(set_out: SetOut, wall: Wall, ceiling: float) -> Iterator[Mark]:
+def _length_rows(set_out: SetOut, wall: Wall, ceiling: float, scale: float) -> Iterator[Mark]:
     """One row a trim, the highest trim nearest the ceiling: each piece along its back edge, with its id."""
     trims = sorted(set_out.trims, key=lambda t: -t.edges.top)
     rows = [[p for p in set_out.of_trim(t) if p.wall == wall.index and not p.is_return] for t in trims]
@@ -107,14 +108,16 @@ def _length_rows(set_out: SetOut, wall: Wall, ceiling: float) -> Iterator[Mark]:
         for piece in pieces:
             back = piece.trim.edges.back
             ends = ((piece.left.at(back), ceiling), (piece.right.at(back), ceiling))
-            yield Dimension(*ends, FIRST + row * ROW, DimensionKind.HORIZONTAL, piece_length_text(piece))
+            yield Dimension(*ends, FIRST + row * ROW, DimensionKind.HORIZONTAL, _length_text(piece, scale))
 
 
-def piece_length_text(piece: Piece) -> str:
-    """The id, the length along the back, and along the front where that is the longer."""
+def _length_text(piece: Piece, scale: float) -> str:
+    """The id, the length along the back, and along the front where that is the longer and there is room to say so."""
     text = f"{piece.id}  {value(piece.back_length)}"
-    longer = piece.front_length > piece.back_length + 0.05
-    return f"{text} (front {value(piece.front_length)})" if longer else text
+    if piece.front_length <= piece.back_length + 0.05:
+        return text
+    longer = f"{text} (front {value(piece.front_length)})"
+    return longer if text_width(longer, 2.5) + 2 < piece.back_length * scale else text
 
 
 def wall_labels(set_out: SetOut, wall: Wall, marks: Sequence[Mark], scale: float) -> tuple[Mark, ...]:

@@ -1,0 +1,158 @@
+"""Whole sheets: what must hold for every one of them, on the rooms made by hand and on the examples."""
+
+from __future__ import annotations
+
+from pathlib import Path as FilePath
+
+import pytest
+from drawn_rooms import coped_room, l_room, open_run
+
+from trimwright.drawing.font import text_width
+from trimwright.drawing.labels import box_of, texts_and_lines
+from trimwright.drawing.layout import drawn_box, wrapped
+from trimwright.drawing.marks import Group, Layer, Path, Text
+from trimwright.drawing.paper import EDGE, FILING, SCALES
+from trimwright.drawing.primitives import Block, Label
+from trimwright.drawing.render import lower
+from trimwright.drawing.section import clusters, section
+from trimwright.drawing.sheets import sheets
+from trimwright.drawing.templates import templates
+from trimwright.setout.piece import SetOut
+
+EXAMPLES = sorted((FilePath(__file__).parents[2] / "examples").glob("*.toml"))
+
+
+def example(path: FilePath) -> SetOut:
+    from trimwright.project.project import read_project
+    from trimwright.setout.set_out import set_out
+
+    return set_out(read_project(path))
+
+
+JOBS = {
+    **{job.room.name: (lambda job=job: job) for job in (l_room(), coped_room(), open_run())},
+    **{path.stem: (lambda path=path: example(path)) for path in EXAMPLES},
+}
+
+
+@pytest.fixture(params=sorted(JOBS), scope="module")
+def job(request) -> SetOut:
+    return JOBS[request.param]()
+
+
+@pytest.fixture(scope="module")
+def made(job: SetOut):
+    return sheets(job, "A3", "2026-10-12")
+
+
+def labels(items):
+    for item in items:
+        if isinstance(item, Block):
+            yield from labels(item.items)
+        elif isinstance(item, Label):
+            yield item
+
+
+def test_names_and_numbers(job: SetOut, made):
+    walls = [f"wall-{k + 1}" for k in range(len(job.room.walls))]
+    assert [s.name for s in made] == ["ceiling-plan", "section", *walls]
+    for k, sheet in enumerate(made):
+        written = {m.text for m in sheet.marks if isinstance(m, Text)}
+        assert f"{k + 1} of {len(made)}" in written
+        assert {"2026-10-12", job.room.name} <= written
+
+
+def test_nothing_leaves_the_frame(made):
+    for sheet in made:
+        boxes, lines = texts_and_lines(lower(sheet))
+        xs = [x for b in boxes for x in (b.left, b.right)] + [p[0] for line in lines for p in line]
+        ys = [y for b in boxes for y in (b.bottom, b.top)] + [p[1] for line in lines for p in line]
+        assert min(xs) >= FILING - 1e-6, sheet.name
+        assert max(xs) <= sheet.width - EDGE + 1e-6, sheet.name
+        assert min(ys) >= EDGE - 1e-6, sheet.name
+        assert max(ys) <= sheet.height - EDGE + 1e-6, sheet.name
+
+
+def test_no_text_lies_over_another(job: SetOut, made):
+    for sheet in [*made, *templates(job)]:
+        # Texts turned by other than a quarter stand in boxes larger than they are: they are left out here.
+        upright = [t for t in labels(lower(sheet)) if abs(t.angle / 90 - round(t.angle / 90)) < 0.05]
+        boxes = [(t.text, box_of(t).grown(-0.1)) for t in upright]
+        for k, (text, box) in enumerate(boxes):
+            for other, before in boxes[:k]:
+                assert box.shared(before) < 0.05, f"{sheet.name}: {text!r} over {other!r}"
+
+
+def test_lettering_is_large_enough(job: SetOut, made):
+    # Captions of the title block are 1.8, as ISO 7200 blocks have them; all else 2.5 or more.
+    for sheet in [*made, *templates(job)]:
+        for text in labels(lower(sheet)):
+            assert text.height >= 2.5 or text.layer is Layer.TITLE, text.text
+
+
+def test_every_piece_is_on_the_plan_and_on_its_wall(job: SetOut, made):
+    written = {sheet.name: {t.text for t in labels(lower(sheet))} for sheet in made}
+    for piece in job.pieces:
+        assert piece.id in written["ceiling-plan"]
+        assert piece.id in written[f"wall-{piece.wall + 1}"]
+
+
+def test_scales_are_those_of_the_standard_or_of_a_scale_rule(made):
+    allowed = {a / b for a, b in SCALES} | {1 / 25, 1 / 75}
+    assert {view.scale for sheet in made for view in sheet.views} <= allowed
+
+
+def test_views_keep_clear_of_the_title_block(made):
+    for sheet in made:
+        for view in sheet.views:
+            box = drawn_box(view.drawing, view.scale)
+            x, y = view.to_paper((0.0, 0.0))
+            assert y + box.bottom > EDGE + 27 or x + box.right < sheet.width - EDGE - 180
+
+
+def test_section_shows_every_trim_in_its_true_outline(job: SetOut):
+    drawn = [m for group in section(job).marks for m in _paths(group)]
+    for trim in job.trims:
+        assert trim.outline.segments in drawn
+
+
+def _paths(mark):
+    if isinstance(mark, Group):
+        return [p for inner in mark.marks for p in _paths(inner)]
+    return [mark.segments] if isinstance(mark, Path) and mark.layer is Layer.SECTION else []
+
+
+def test_far_apart_trims_have_views_of_their_own():
+    # The rail's top is 243 under the cornice's lower edge.
+    groups = clusters(l_room())
+    assert [[t.name for t in g.trims] for g in groups] == [["cornice"], ["picture rail"]]
+    assert [g.ceiling for g in groups] == [True, False]
+
+
+def test_section_is_full_size_on_a3(job: SetOut, made):
+    assert {view.scale for view in made[1].views} == {1.0}
+
+
+@pytest.mark.parametrize("size", ["A4", "A2", "Letter"])
+def test_other_paper(size: str):
+    for sheet in sheets(l_room(), size):
+        box = [drawn_box(view.drawing, view.scale) for view in sheet.views]
+        assert all(b.width < sheet.width and b.height < sheet.height for b in box)
+
+
+def test_notes_are_wrapped_to_their_width():
+    text = "The light channel stops square each side of the pipe, since a slot would leave too little of it to stand."
+    lines = wrapped(text, 60)
+    assert len(lines) > 1
+    assert all(text_width(line, 2.5) <= 60 for line in lines)
+    assert " ".join(line.strip() for line in lines) == text
+
+
+def test_note_of_another_wall_is_not_repeated():
+    from dataclasses import replace
+
+    job = replace(l_room(), notes=("trim on wall b: shorter", "all rails level"))
+    pages = {s.name: " ".join(m.text for m in s.marks if isinstance(m, Text)) for s in sheets(job)}
+    assert "Trim on wall b: shorter." in pages["wall-2"]
+    assert "Trim on wall b" not in pages["wall-1"]
+    assert all("All rails level." in pages[f"wall-{k}"] for k in range(1, 7))

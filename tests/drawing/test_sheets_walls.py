@@ -1,0 +1,166 @@
+"""Elevations: what is drawn on a wall lies where the room file and the formulas of the joints put it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+
+import pytest
+from drawn_rooms import coped_room, l_room, mitred, open_run, polygon, room_of, trim_of
+
+from trimwright.drawing.labels import on_paper
+from trimwright.drawing.marks import Dimension, Drawing, Group, Layer, Mark, Path, Running, Text
+from trimwright.drawing.unfolded import all_walls
+from trimwright.drawing.wall import end_line, seen_end, wall_elevation, wall_pieces
+from trimwright.setout.piece import SetOut, Side
+
+
+def leaves(marks: Iterable[Mark]) -> Iterator[Mark]:
+    for mark in marks:
+        if isinstance(mark, Group):
+            yield from leaves(mark.marks)
+        else:
+            yield mark
+
+
+def texts(drawing: Drawing) -> list[str]:
+    return [m.text for m in leaves(drawing.marks) if isinstance(m, Text)]
+
+
+def group(drawing: Drawing, name: str) -> list[Mark]:
+    (found,) = [m for m in drawing.marks if isinstance(m, Group) and m.name == name]
+    return list(leaves(found.marks))
+
+
+@pytest.mark.parametrize("job", [l_room(), coped_room(), open_run()], ids=lambda job: job.room.name)
+def test_every_piece_is_named_on_its_wall(job: SetOut):
+    for wall in job.room.walls:
+        written = texts(wall_elevation(job, wall))
+        for piece in job.pieces:
+            assert (piece.id in written) == (piece.wall == wall.index)
+
+
+def test_running_dimensions_are_the_stations_of_the_room():
+    job = l_room()
+    wall = job.room.walls[0]
+    (run,) = [m for m in wall_elevation(job, wall).marks if isinstance(m, Running) and m.along == (1, 0)]
+    door, casing = (3120, 3120 + 838), 70
+    assert [p[0] for p in run.points] == [260, 330, door[0] - casing, door[0], door[1], door[1] + casing]
+    assert run.origin == (0, 0)
+    (overall,) = [m for m in wall_elevation(job, wall).marks if isinstance(m, Dimension) and m.offset < 0]
+    assert overall.end[0] - overall.start[0] == pytest.approx(math.hypot(4620, 20))
+
+
+def test_heights_run_up_from_the_floor_and_depths_down_from_the_ceiling():
+    job = l_room()
+    marks = wall_elevation(job, job.room.walls[1]).marks
+    (up,) = [m for m in marks if isinstance(m, Running) and m.along == (0, 1)]
+    heights = [p[1] for p in up.points]
+    for expected in (850, 2100, 2160, 2230, 2270, 2157 - 55, 2157, 2400, 2500, 2502):
+        assert any(math.isclose(h, expected) for h in heights), expected
+    (down,) = [m for m in marks if isinstance(m, Running) and m.along == (0, -1)]
+    # Corner 3, at the right end of wall 2, has its ceiling at 2504.
+    assert down.origin[1] == 2504
+    assert sorted(down.origin[1] - p[1] for p in down.points) == pytest.approx([4, 104, 347, 402])
+
+
+def test_ends_are_drawn_on_the_mitre_plane():
+    # Mitre at the right end: station L - o cot(C/2), at each height for the face's own distance out.
+    job = l_room()
+    for piece in (p for p in job.pieces if not p.is_return):
+        wall, corner = job.room.walls[piece.wall], job.room.corner_right(piece.wall)
+        line = end_line(piece, seen_end(job, piece, Side.RIGHT))
+        top = max(p[1] for p in line)
+        front_at_top = max(p[0] for p in piece.trim.outline.points() if math.isclose(p[1], top, abs_tol=1e-6))
+        expected = wall.length - front_at_top / math.tan(math.radians(corner.angle / 2))
+        assert line[-1] == pytest.approx((expected, top))
+
+
+def test_square_end_in_a_corner_shows_the_face_of_its_coped_mate():
+    job = coped_room()
+    piece, corner = job.piece("R1"), job.room.corner_right(0)
+    end = seen_end(job, piece, Side.RIGHT)
+    front = piece.trim.edges.front
+    assert end.at(front) == pytest.approx(3600 - front / math.tan(math.radians(corner.angle / 2)))
+    assert piece.right.at(front) == pytest.approx(3600 - max(0, front / math.tan(math.radians(corner.angle))))
+
+
+def test_what_stands_behind_is_dashed():
+    room = room_of("one wall", [(0, 0), (3000, 0)], closed=False)
+    batten = trim_of("batten", "B", "batten", polygon((0, 2400), (20, 2400), (20, 2440), (0, 2440)), room)
+    fascia = trim_of("fascia", "F", "fascia", polygon((20, 2390), (40, 2390), (40, 2450), (20, 2450)), room)
+    pieces = tuple(p for trim in (batten, fascia) for p in mitred(room, trim))
+    job = SetOut(room=room, trims=(batten, fascia), pieces=pieces, order=())
+    drawing = wall_elevation(job, room.walls[0])
+    along = [m for m in group(drawing, "B1") if isinstance(m, Path) and m.segments[0].length > 1000]
+    assert along
+    assert {m.layer for m in along} == {Layer.HIDDEN}
+    along = [m for m in group(drawing, "F1") if isinstance(m, Path) and m.segments[0].length > 1000]
+    assert {m.layer for m in along} == {Layer.TRIM}
+
+
+def test_pipe_is_dashed_behind_the_trims_and_full_between():
+    job = l_room()
+    drawing = wall_elevation(job, job.room.walls[0])
+    spans = {layer: set() for layer in (Layer.PIPE, Layer.HIDDEN)}
+    for mark in group(drawing, "flow"):
+        if isinstance(mark, Path) and mark.layer in spans:
+            ends = sorted((mark.segments[0].start[1], mark.segments[0].end[1]))
+            assert mark.segments[0].start[0] in (260 - 11, 260 + 11)
+            spans[mark.layer].add((round(ends[0], 3), round(ends[1], 3)))
+    # The rail is 22 out, the pipe's axis 38: the rail passes behind it and hides nothing.
+    assert spans == {Layer.PIPE: {(0, 2400)}, Layer.HIDDEN: {(2400, 2500)}}
+
+
+def test_lengths_in_a_row_are_those_along_the_back():
+    job = coped_room()
+    wall = job.room.walls[2]
+    rows = [m for m in wall_elevation(job, wall).marks if isinstance(m, Dimension) and m.text]
+    assert [r.text.split()[0] for r in rows] == ["R3", "R4"]
+    total = sum(r.end[0] - r.start[0] for r in rows)
+    back = [p.back_length for p in wall_pieces(job, wall)]
+    assert total == pytest.approx(sum(back))
+    assert all(f"{length:.1f}".removesuffix(".0") in row.text for row, length in zip(rows, back, strict=True))
+
+
+def test_scarf_is_measured_where_it_meets_the_middle_of_the_projection():
+    job = coped_room()
+    (run,) = [m for m in wall_elevation(job, job.room.walls[2]).marks if isinstance(m, Running) and m.along == (1, 0)]
+    assert any(math.isclose(p[0], 2400) for p in run.points)
+
+
+def test_lowest_lines_survive_thinning_at_small_scales():
+    job = l_room()
+    piece = job.piece("P1")
+    for scale in (0.1, 0.02, 0.005):
+        levels = {
+            round(m.segments[0].start[1], 3)
+            for m in group(wall_elevation(job, job.room.walls[0], scale), "P1")
+            if isinstance(m, Path) and m.layer is Layer.TRIM and m.segments[0].length > 1000
+        }
+        assert {piece.trim.edges.bottom, piece.trim.edges.top} <= levels
+
+
+def test_unfolded_walls_keep_clear_of_each_other():
+    job, scale = l_room(), 0.05
+    drawings = all_walls(job, scale)
+    assert [d.name for d in drawings] == [f"wall-{k}" for k in range(1, 7)]
+    edge = -math.inf
+    for drawing, wall in zip(drawings, job.room.walls, strict=True):
+        boxes, lines = on_paper(drawing.marks, scale)
+        xs = [x for b in boxes for x in (b.left, b.right)] + [p[0] for line in lines for p in line]
+        assert min(xs) > edge
+        edge = max(xs)
+        floor = next(m for m in drawing.marks if isinstance(m, Path) and m.layer is Layer.FLOOR)
+        assert floor.segments[0].length == pytest.approx(wall.length)
+        assert any(wall.name in text for text in texts(drawing))
+
+
+def test_sloping_ceiling_is_drawn_as_measured():
+    job = l_room()
+    job = replace(job, room=replace(job.room, ceilings=(2500, 2510, 2500, 2500, 2500, 2500)))
+    ceiling = next(
+        m for m in wall_elevation(job, job.room.walls[0]).marks if getattr(m, "layer", None) is Layer.CEILING
+    )
+    assert (ceiling.segments[0].start[1], ceiling.segments[0].end[1]) == (2500, 2510)
