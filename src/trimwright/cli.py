@@ -73,6 +73,7 @@ def _parser() -> argparse.ArgumentParser:
     angles.add_argument("--spring", type=float, help="degrees between the back and the wall, for a sprung section")
     plan = _command(commands, "plan", _plan, "make a cutting plan from a bare list of lengths", json=True)
     plan.add_argument("list", type=Path, metavar="LIST.toml")
+    _command(commands, "schema", _schema, "print the JSON Schema of the room file, for editors")
     return parser
 
 
@@ -181,6 +182,13 @@ def _plan(options: argparse.Namespace) -> int:
     from trimwright.stock.list_file import plan_report
 
     print(plan_report(options.list, options.json))
+    return DONE
+
+
+def _schema(options: argparse.Namespace) -> int:
+    from trimwright.project.schema import schema_text
+
+    print(schema_text(), end="")
     return DONE
 
 
