@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from datetime import datetime
 from itertools import chain
+from operator import itemgetter
 from pathlib import Path
 
 import cadquery as cq
@@ -16,7 +18,6 @@ from OCP.STEPCAFControl import STEPCAFControl_Writer
 from OCP.STEPControl import STEPControl_StepModelType
 from OCP.StepData import StepData_StepModel
 from OCP.StepRepr import StepRepr_NextAssemblyUsageOccurrence
-from OCP.StepVisual import StepVisual_ColourRgb, StepVisual_MechanicalDesignGeometricPresentationRepresentation
 from OCP.TCollection import TCollection_ExtendedString, TCollection_HAsciiString
 from OCP.TDataStd import TDataStd_Name
 from OCP.TDF import TDF_Label
@@ -30,6 +31,8 @@ from trimwright.errors import OutputError
 from trimwright.setout.piece import SetOut
 
 __all__ = ["write_step"]
+
+STYLE = "MECHANICAL_DESIGN_GEOMETRIC_PRESENTATION_REPRESENTATION"
 
 
 def write_step(path: Path, set_out: SetOut, solids: Mapping[str, cq.Solid], date: datetime) -> None:
@@ -48,13 +51,13 @@ def write_step(path: Path, set_out: SetOut, solids: Mapping[str, cq.Solid], date
     writer.SetNameMode(True)
     writer.Transfer(document, STEPControl_StepModelType.STEPControl_AsIs)
     model = writer.ChangeWriter().Model()
-    _order_colours(model)
     _number_parts(model)
     header = APIHeaderSection_MakeHeader(model)
     header.SetName(TCollection_HAsciiString(path.name))
     header.SetTimeStamp(TCollection_HAsciiString(date.strftime("%Y-%m-%dT%H:%M:%S")))
     if writer.Write(str(path)) != IFSelect_RetDone:
         raise OutputError(f"{path}: the model cannot be written there; is the folder there and writable?")
+    path.write_bytes(_in_order_of_parts(path.read_bytes().decode("latin-1")).encode("latin-1"))
 
 
 def _document(set_out: SetOut, solids: Mapping[str, cq.Solid]) -> TDocStd_Document:
@@ -90,28 +93,31 @@ def _colour(code: str) -> Quantity_Color:
     return cq.Color(*(int(code[k : k + 2], 16) / 255 for k in (1, 3, 5))).wrapped.GetRGB()
 
 
-def _order_colours(model: StepData_StepModel) -> None:
-    """Put the colours in the order of their parts: the kernel writes them in the order of memory addresses.
+def _in_order_of_parts(text: str) -> str:
+    """The file with its colours in the order of their parts: the kernel writes them in that of memory addresses.
 
-    A part's style is a row of entities, begun by a presentation representation; the colours themselves are shared.
+    They are the last entities and nothing before refers to them. Each part has a row of them, begun by a
+    presentation representation, in which one item names the part; the colours themselves are shared.
     """
-    entities = [model.Value(k) for k in range(1, model.NbEntities() + 1)]
-    number = {entity: k for k, entity in enumerate(entities)}
-    rest, rows, colours = [], [], []
-    for entity in entities:
-        if isinstance(entity, StepVisual_MechanicalDesignGeometricPresentationRepresentation):
-            rows.append([entity])
-        elif isinstance(entity, StepVisual_ColourRgb):
-            colours.append(entity)
-        elif type(entity).__name__.startswith("StepVisual_"):
-            rows[-1].append(entity)
-        else:
-            rest.append(entity)
-    rows.sort(key=lambda row: number[row[0].ItemsValue(1).Item()])
-    colours.sort(key=lambda colour: (colour.Red(), colour.Green(), colour.Blue()))
-    model.ClearEntities()
-    for entity in (*rest, *chain.from_iterable(rows), *colours):
-        model.AddEntity(entity)
+    start = text.find(STYLE)
+    if start < 0:
+        return text
+    start, end = text.rfind("#", 0, start), text.rfind("ENDSEC;")
+    rows: list[list[tuple[str, str]]] = []
+    colours: list[tuple[str, str]] = []
+    for number, body in re.findall(r"#(\d+) = (.*?);\n", text[start:end].replace("\n  ", ""), re.DOTALL):
+        if body.startswith(STYLE):
+            rows.append([])
+        (colours if body.startswith("COLOUR_RGB") else rows[-1]).append((number, body))
+    rows.sort(key=lambda row: next(int(body[body.rfind("#") + 1 : -1]) for _, body in row if body.startswith("STYLED")))
+    tail = [*chain.from_iterable(rows), *sorted(colours, key=itemgetter(1))]
+    first = min(int(number) for number, _ in tail)
+    renumbered = {number: str(k) for k, (number, _) in enumerate(tail, start=first)}
+    lines = [
+        f"#{renumbered[number]} = " + re.sub(r"#(\d+)", lambda m: "#" + renumbered.get(m[1], m[1]), body) + ";\n"
+        for number, body in tail
+    ]
+    return text[:start] + "".join(lines) + text[end:]
 
 
 def _number_parts(model: StepData_StepModel) -> None:
