@@ -27,8 +27,9 @@ class Kind(StrEnum):
 class Body:
     """Triangles in room coordinates (x and y of the plan, z the height, mm), wound anticlockwise seen from outside.
 
-    Walls, floor and ceiling may be one-sided: they are then wound to be seen from within the room. `colour` is
-    #rrggbb. `trim` and `piece` name what a body of kind trim is part of; else they are empty.
+    `colour` is #rrggbb. `trim` and `piece` name what a body of kind trim is part of; else they are empty.
+    `inward` is the unit direction into the room from a wall, floor or ceiling and from what hangs in a wall; (0, 0, 0)
+    for what stands free. A view into the room from outside leaves out what faces the other way.
     """
 
     name: str
@@ -38,3 +39,4 @@ class Body:
     kind: Kind
     trim: str = ""
     piece: str = ""
+    inward: tuple[float, float, float] = (0.0, 0.0, 0.0)

@@ -50,6 +50,10 @@ COLOURS = {
     "fitting": "#8d9399",
 }
 
+Direction = tuple[float, float, float]
+UP: Direction = (0.0, 0.0, 1.0)
+DOWN: Direction = (0.0, 0.0, -1.0)
+
 Box = tuple[float, float, float, float, float, float]
 
 
@@ -59,11 +63,11 @@ def surroundings(room: Room) -> tuple[Body, ...]:
 
 
 def _bodies(room: Room) -> Iterator[Body]:
-    yield _body(floor(room), Kind.FLOOR, "floor")
+    yield _body(floor(room), Kind.FLOOR, "floor", UP)
     if room.closed:
-        yield _body(ceiling(room), Kind.CEILING, "ceiling")
+        yield _body(ceiling(room), Kind.CEILING, "ceiling", DOWN)
     for wall in (wall for wall in room.walls if not _wholly_open(room, wall)):
-        yield _body(wall_mesh(room, wall), Kind.WALL, "wall")
+        yield _body(wall_mesh(room, wall), Kind.WALL, "wall", (*wall.frame.outward, 0.0))
     for opening, name in zip(room.openings, _opening_names(room), strict=True):
         yield from _in_opening(opening, room.walls[opening.wall].frame, name)
     for pipe in room.pipes:
@@ -122,19 +126,20 @@ def fitting_mesh(fitting: Fitting, frame: Frame) -> Mesh:
 def _in_opening(opening: Opening, frame: Frame, name: str) -> Iterator[Body]:
     """Casing, door leaf, window frame and pane, as far as the opening has them."""
     s, w, sill, head = opening.station, opening.width, opening.sill, opening.head
+    inward = (*frame.outward, 0.0)
     if opening.architrave > 0:
         outer = (opening.left, opening.right, opening.bottom, opening.top)
         boards = _boards(outer, (s, s + w, sill, head), (0.0, CASING), frame, f"casing {name}")
-        yield from (_body(board, Kind.OPENING, "casing") for board in boards)
+        yield from (_body(board, Kind.OPENING, "casing", inward) for board in boards)
     if opening.kind == "door":
-        yield _body(_box((s, s + w, *LEAF, sill, head), frame, f"leaf {name}"), Kind.OPENING, "leaf")
+        yield _body(_box((s, s + w, *LEAF, sill, head), frame, f"leaf {name}"), Kind.OPENING, "leaf", inward)
     if opening.kind == "window":
         sash = min(SASH, w / 4, (head - sill) / 4)
         inner = (s + sash, s + w - sash, sill + sash, head - sash)
         boards = _boards((s, s + w, sill, head), inner, LEAF, frame, f"frame {name}")
-        yield from (_body(board, Kind.OPENING, "casing") for board in boards)
+        yield from (_body(board, Kind.OPENING, "casing", inward) for board in boards)
         left, right, low, high = inner
-        yield _body(_box((left, right, *PANE, low, high), frame, f"pane {name}"), Kind.OPENING, "pane")
+        yield _body(_box((left, right, *PANE, low, high), frame, f"pane {name}"), Kind.OPENING, "pane", inward)
 
 
 def _boards(
@@ -215,5 +220,7 @@ def _opening_names(room: Room) -> list[str]:
     return [opening.name or f"{opening.kind} {k}" for k, opening in enumerate(room.openings, start=1)]
 
 
-def _body(mesh: Mesh, kind: Kind, colour: str) -> Body:
-    return Body(name=mesh.name, vertices=mesh.vertices, faces=mesh.faces, colour=COLOURS[colour], kind=kind)
+def _body(mesh: Mesh, kind: Kind, colour: str, inward: Direction = (0.0, 0.0, 0.0)) -> Body:
+    return Body(
+        name=mesh.name, vertices=mesh.vertices, faces=mesh.faces, colour=COLOURS[colour], kind=kind, inward=inward
+    )

@@ -25,12 +25,11 @@ ASIDE, CORNERWISE = -0.4, -0.9
 ONE_SIDED = 0.25
 """Walls whose ways into the room add up to more than this share of their number make an open run."""
 
-
 STEPS = 65535
 """Places along each side of the box round everything that a vertex can take: under 0.1 mm in a room of 6 m."""
 
-INSIDE = 55.0
-"""A face of a wall or of what hangs in it is kept if the point this far in front of it, mm, lies in the room."""
+SHELL = (Kind.FLOOR, Kind.WALL, Kind.CEILING)
+"""What encloses the room."""
 
 CREASE = np.cos(np.radians(25.0))
 """Edges where the surface turns by more than this are drawn as lines."""
@@ -41,7 +40,7 @@ DROP = 240.0
 
 def scene_json(bodies: Sequence[Body], cards: Sequence[PieceCard]) -> str:
     """Everything the 3D view needs, as JSON that can stand inside a script element."""
-    shown = [(body, *_seen_from_room(body, bodies)) for body in bodies]
+    shown = [(body, *_seen_from_room(body)) for body in bodies]
     shown = [(body, vertices, faces) for body, vertices, faces in shown if len(faces)]
     everything = np.vstack([vertices for _, vertices, _ in shown])
     low = everything.min(axis=0)
@@ -102,43 +101,20 @@ def _packed(values: npt.NDArray[Any], kind: str) -> str:
     return base64.b64encode(values.astype(kind).tobytes()).decode("ascii")
 
 
-def _seen_from_room(body: Body, bodies: Sequence[Body]) -> tuple[Floats, Faces]:
-    """Vertices and faces of a body that stay in the view; those of the room's shell only where they face the room."""
+def _seen_from_room(body: Body) -> tuple[Floats, Faces]:
+    """Vertices and faces of a body that stay in the view.
+
+    Of floor, walls and ceiling only what faces the room, so that they vanish when seen from behind; of what hangs in
+    a wall all but its back.
+    """
     vertices, faces = np.asarray(body.vertices, np.float64), np.asarray(body.faces, np.int64)
     a, b, c = (vertices[faces[:, k]] for k in range(3))
     normals = np.cross(b - a, c - a)
     size = np.linalg.norm(normals, axis=1)
-    kept = size > 1e-9
-    unit = normals / np.maximum(size, 1e-9)[:, None]
-    if body.kind is Kind.FLOOR:
-        kept &= unit[:, 2] > 0.9
-    elif body.kind is Kind.CEILING:
-        kept &= unit[:, 2] < -0.9
-    elif body.kind in (Kind.WALL, Kind.OPENING):
-        kept &= _over_floor((a + b + c)[:, :2] / 3 + INSIDE * unit[:, :2], bodies)
+    towards = normals @ np.array(body.inward) / np.maximum(size, 1e-9)
+    kept = (size > 1e-9) & (towards > (0.9 if body.kind in SHELL else -0.9))
     used, renumbered = np.unique(faces[kept], return_inverse=True)
     return vertices[used], renumbered.reshape(-1, 3)
-
-
-def _over_floor(points: Floats, bodies: Sequence[Body]) -> npt.NDArray[np.bool_]:
-    """True for plan points over the floor; everywhere if there is none."""
-    floors = [b.vertices[b.faces] for b in bodies if b.kind is Kind.FLOOR]
-    if not floors:
-        return np.ones(len(points), bool)
-    over = np.zeros(len(points), bool)
-    for first, second, third in np.vstack(floors)[:, :, :2]:
-        sides = [_side(first, second, points), _side(second, third, points), _side(third, first, points)]
-        # Only triangles seen from above, anticlockwise in plan, belong to the upper face.
-        upward = _side(first, second, third[None])[0] > 0
-        over |= upward & np.all(np.array(sides) >= 0, axis=0)
-    return over
-
-
-def _side(start: Floats, end: Floats, points: Floats) -> Floats:
-    """Positive for points on the left of a line in plan."""
-    along = end - start
-    result: Floats = along[0] * (points[:, 1] - start[1]) - along[1] * (points[:, 0] - start[0])
-    return result
 
 
 def crease_edges(places: Floats, faces: Faces) -> Faces:
