@@ -22,7 +22,7 @@ STEP = 0.01
 NOISE = 1e-4
 """Part of a step that is taken for noise of floating point and not rounded up."""
 CENT = Decimal("0.01")
-DEFAULT_TIME = 15.0
+DEFAULT_TIME = 9.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,10 +19,12 @@ from trimwright.stock.task import Basket, Packed, Task, cost_of, size_of
 
 __all__ = ["Answer", "Judge", "Progress", "solve", "try_in_order"]
 
-SMALL_PIECES = 60
+SMALL_PIECES = 40
 """Tasks up to this size are tried without the solver first."""
 SMALL_EFFORT = 2000
 """Bars tried for one basket before the solver is called."""
+SMALL_TRIES = 12
+"""Baskets tried before the solver is called."""
 SMALL_BASKETS = 100
 """Baskets tried before the solver is called."""
 MOST_BASKETS = 1000
@@ -88,15 +90,16 @@ def _settle_small(progress: Progress) -> bool:
     """Try to settle the task without a solver: few baskets, each decided quickly. True if it is settled."""
     if progress.task.pieces > SMALL_PIECES:
         return progress.proven and len(progress.task.kinds) == 1
-    failures = 0
+    tries = failures = 0
 
     def judge(basket: Basket) -> Packing:
-        nonlocal failures
+        nonlocal tries, failures
         packing = pack_into(progress.task, basket, SMALL_EFFORT)
+        tries += 1
         failures += not packing.bars and not packing.impossible
         return packing
 
-    return try_in_order(progress, judge, SMALL_BASKETS, lambda: failures > 1)
+    return try_in_order(progress, judge, SMALL_BASKETS, lambda: failures > 1 or tries > SMALL_TRIES)
 
 
 def try_in_order(progress: Progress, judge: Judge, most: int, tired: Callable[[], bool]) -> bool:
