@@ -115,15 +115,27 @@ def _build(options: argparse.Namespace) -> int:
 
 
 def _check(options: argparse.Namespace) -> int:
-    from trimwright.pack.data import clearance_data, to_json
-    from trimwright.pack.lists import clearance_table
+    from trimwright.pack.data import clearance_data, survey_data, to_json
+    from trimwright.pack.job import job_of
+    from trimwright.pack.lists import clearance_table, survey_table
+    from trimwright.project.project import read_project
+    from trimwright.survey.report import sentences
 
-    job = _job(options)
+    project = read_project(options.room)
+    names = [wall.name for wall in project.room.walls]
+    if not options.json:
+        print(f"{project.room.name}: {len(names)} walls\n")
+        _print_table(survey_table(project.survey, names))
+        print("\n" + "\n".join(sentences(project.survey, names)) + "\n")
+    if project.survey.suspects:
+        if options.json:
+            print(to_json({"survey": survey_data(project.survey, names)}), end="")
+        return CLASH
+    job = job_of(project)
     if options.json:
-        print(to_json({"notes": job.set_out.notes, "clearances": clearance_data(job.clearances)}), end="")
+        data = {"survey": survey_data(project.survey, names), "notes": job.set_out.notes}
+        print(to_json({**data, "clearances": clearance_data(job.clearances)}), end="")
     else:
-        room = job.set_out.room
-        print(f"{room.name}: {len(room.walls)} walls, {len(job.set_out.pieces)} pieces")
         for note in job.set_out.notes:
             print(f"note: {note}")
         _print_table(clearance_table(job.clearances))

@@ -66,12 +66,16 @@ class Wall:
 
 @dataclass(frozen=True, slots=True)
 class Corner:
-    """Where wall `left` ends and wall `right` begins; `angle` is measured in the room, internal below 180."""
+    """Where wall `left` ends and wall `right` begins; `angle` is measured in the room, internal below 180.
+
+    `angle_sd` is its standard deviation, if a survey gave one.
+    """
 
     left: int
     right: int
     angle: float
     plan: PlanPoint
+    angle_sd: float | None = None
 
     @property
     def internal(self) -> bool:

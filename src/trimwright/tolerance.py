@@ -12,10 +12,7 @@ CHORD = 0.02
 """Largest distance between a true arc and the chord that stands for it in meshes and on paper."""
 
 CLOSING = 5.0
-"""A room whose walls miss their start by less than this is taken as closed; the gap is shared out."""
-
-CLOSING_ANGLE = 2.0
-"""Degrees by which the corner angles of a closed room may miss (n - 2) * 180 before one of them is taken as wrong."""
+"""A room whose walls, walked round as read, miss their start by more than this is worth a word to the fitter."""
 
 OVERLAP_AREA = 0.01
 """Two sections that share less than this area (mm²) are taken to touch."""

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from pathlib import Path
 
@@ -73,8 +74,8 @@ def test_the_room_itself_is_right(project_of: Callable[[str], Project]) -> None:
         ("length = 4000", "length = '4 furlongs'", "unknown unit 'furlongs'"),
         ("length = 4000", "length = 4000\ninternal = 20", "greater than or equal to 30"),
         ("length = 4000", "length = 4000\ninternal = 90\nexternal = 90", "give the corner once"),
-        ("length = 4000", "length = 4100", r"does not close: .*100\.0 mm to the right along wall 1"),
-        ("length = 4000", "length = 4000\nexternal = 90", "internal corner written as external"),
+        ("length = 4000", "length = 4600", r"does not close\. .*600 mm \(600\.0 mm to the right along wall 1"),
+        ("length = 4000", "length = 4000\nexternal = 90", "corner 2 .* must be internal"),
         ('name = "east"', 'name = "north"', "already wall 1"),
         ('wall = "south"', 'wall = "sout"', "did you mean 'south'"),
         ("head = 2032", "head = 2500", "above the ceiling at 2400"),
@@ -133,12 +134,21 @@ def test_files_that_cannot_be_read(tmp_path: Path) -> None:
         read_project(tmp_path)
 
 
-def test_a_small_gap_is_shared_out(project_of: Callable[[str], Project]) -> None:
-    """The compass rule: each wall is changed in proportion to its length, so none by the whole gap."""
-    room = project_of(changed("length = 4000", "length = 4003")).room
-    lengths = [w.length for w in room.walls]
-    assert lengths[0] == pytest.approx(4003 - 3 * 4003 / 14003, abs=0.01)
-    assert lengths[2] == pytest.approx(4000 + 3 * 4000 / 14003, abs=0.01)
+def test_a_small_gap_is_adjusted_away(project_of: Callable[[str], Project]) -> None:
+    """Four walls taken as square, the north 3 mm longer than the south: the corners give way, not the tape."""
+    project = project_of(changed("length = 4000", "length = 4003"))
+    walls = project.room.walls
+    assert [w.length for w in walls] == pytest.approx([4003, 3000, 4000, 3000], abs=0.1)
+    assert math.dist(walls[3].end, walls[0].start) < 1e-9
+    # A trapezium: the two sides lean by asin(3 / 3000) between them, shared by four corners of equal weight.
+    lean = math.degrees(math.asin(3 / 3000))
+    assert [abs(a - 90) for a in project.survey.angles if a] == pytest.approx([lean / 2] * 4, abs=0.002)
+
+
+def test_a_reading_that_contradicts_the_rest_is_named(set_out_of: Callable[[str], SetOut]) -> None:
+    checks = "[[diagonal]]\ncorners = [1, 3]\nlength = 5048\n[[diagonal]]\ncorners = [2, 4]\nlength = 5000\n"
+    with pytest.raises(RoomFileError, match=r"diagonal 1-3 is 48 mm longer .* the room closes to 0\.0 mm"):
+        set_out_of(changed("[[opening]]", checks + "[[opening]]"))
 
 
 def test_a_room_that_crosses_itself(project_of: Callable[[str], Project]) -> None:

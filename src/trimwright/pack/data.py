@@ -14,8 +14,9 @@ from trimwright.profile.measures import face
 from trimwright.room import Room
 from trimwright.saw.settings import Setting
 from trimwright.setout.piece import End, Piece, Trim
+from trimwright.survey.adjust import Survey
 
-__all__ = ["clearance_data", "cut_data", "pack_data", "piece_data", "to_json"]
+__all__ = ["clearance_data", "cut_data", "pack_data", "piece_data", "survey_data", "to_json"]
 
 
 def pack_data(job: Job, files: Sequence[Mapping[str, str]]) -> dict[str, Any]:
@@ -23,7 +24,7 @@ def pack_data(job: Job, files: Sequence[Mapping[str, str]]) -> dict[str, Any]:
     done = job.set_out
     return {
         "format": 1,
-        "room": _room(done.room),
+        "room": _room(done.room, job.project.survey),
         "trims": [_trim(t, done.room.ceiling) for t in done.trims],
         "pieces": piece_data(job),
         "cuts": cut_data(job.settings),
@@ -92,7 +93,7 @@ def _rounded(value: Any) -> Any:
     return value
 
 
-def _room(room: Room) -> dict[str, Any]:
+def _room(room: Room, survey: Survey) -> dict[str, Any]:
     corners = [room.corner_right(wall.index) for wall in room.walls]
     return {
         "name": room.name,
@@ -107,6 +108,35 @@ def _room(room: Room) -> dict[str, Any]:
             }
             for wall, corner in zip(room.walls, corners, strict=True)
         ],
+        "survey": survey_data(survey, [wall.name for wall in room.walls]),
+    }
+
+
+def survey_data(survey: Survey, names: Sequence[str]) -> dict[str, Any]:
+    """`survey`: every reading with what the room makes of it, how sure the corners are, and what to measure again."""
+    gap = survey.gap
+    return {
+        "gap": gap and {"size": gap.size, "x": gap.dx, "y": gap.dy},
+        "freedom": survey.freedom,
+        "chi_square": survey.chi_square,
+        "chance": survey.chance,
+        "readings": [
+            {
+                "reading": check.reading.named(names),
+                "kind": str(check.reading.kind),
+                "measured": check.reading.value,
+                "sd": check.reading.sd,
+                "adjusted": check.adjusted,
+                "redundancy": check.redundancy,
+                "w": check.w,
+            }
+            for check in survey.checks
+        ],
+        "corners": [
+            {"angle": angle, "angle_sd": sd, "ellipse": {"major": e.major, "minor": e.minor, "direction": e.direction}}
+            for angle, sd, e in zip(survey.angles, survey.angle_sds, survey.ellipses, strict=True)
+        ],
+        "suspects": [s.reading.named(names) for s in survey.suspects],
     }
 
 

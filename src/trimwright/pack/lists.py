@@ -10,8 +10,10 @@ from decimal import Decimal
 
 from trimwright.clearance import Clearance
 from trimwright.saw.settings import Setting
-from trimwright.setout.piece import End, Joint, Piece, SetOut
+from trimwright.setout.piece import End, Joint, Piece, SetOut, Side
 from trimwright.stock.buying import Buying
+from trimwright.survey.adjust import Survey
+from trimwright.survey.report import rows as survey_rows
 
 __all__ = [
     "Table",
@@ -24,6 +26,7 @@ __all__ = [
     "notch_words",
     "piece_table",
     "stock_table",
+    "survey_table",
 ]
 
 Cell = str | float | int
@@ -56,6 +59,7 @@ def cut_table(set_out: SetOut, settings: Iterable[Setting]) -> Table:
                 end_words(end),
                 str(setting.method),
                 round(setting.mitre, 2),
+                _doubt(set_out, piece, setting.end),
                 setting.swing,
                 round(setting.bevel, 2),
                 setting.tilt,
@@ -76,6 +80,7 @@ def cut_table(set_out: SetOut, settings: Iterable[Setting]) -> Table:
         "joint",
         "held",
         "mitre",
+        "±",
         "arm to",
         "bevel",
         "blade leans",
@@ -85,6 +90,16 @@ def cut_table(set_out: SetOut, settings: Iterable[Setting]) -> Table:
         "then",
     )
     return Table("Cut list", headers, tuple(rows))
+
+
+def _doubt(set_out: SetOut, piece: Piece, side: Side) -> str | float:
+    """How sure the mitre is, two standard deviations: half of the corner's. Above half a degree, cut a test piece."""
+    joint = piece.end(side).joint
+    if joint not in (Joint.MITRE, Joint.COPE):
+        return ""
+    room = set_out.room
+    corner = room.corner_left(piece.wall) if side is Side.LEFT else room.corner_right(piece.wall)
+    return round(corner.angle_sd, 1) if corner and corner.angle_sd is not None else ""
 
 
 def piece_table(set_out: SetOut) -> Table:
@@ -113,6 +128,14 @@ def clearance_table(found: Iterable[Clearance]) -> Table:
         (c.trim, c.piece, c.obstacle, round(c.wanted, 1), round(c.actual, 1), "ok" if c.ok else "CLASH") for c in found
     )
     return Table("Clearances", ("trim", "piece", "obstacle", "gap wanted", "gap", "verdict"), rows)
+
+
+def survey_table(survey: Survey, names: Sequence[str]) -> Table:
+    """A row for each reading: as read, what the room makes of it, how well the others check it."""
+    rows = tuple(
+        (r.reading, r.measured, r.adjusted, r.difference, r.checked, r.verdict) for r in survey_rows(survey, names)
+    )
+    return Table("Survey", ("reading", "as read", "adjusted", "difference", "checked by others", "verdict"), rows)
 
 
 def stock_table(buying: Buying) -> Table:

@@ -6,27 +6,32 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 
 from trimwright.errors import RoomFileError
-from trimwright.project.models import FittingTable, OpeningTable, PipeTable, RoomFile
+from trimwright.project.models import DiagonalTable, FittingTable, OpeningTable, PipeTable, RoomFile
 from trimwright.project.read import nearest
 from trimwright.room import Corner, Fitting, Frame, Opening, Pipe, PlanPoint, Room, Wall
-from trimwright.survey.closing import closing_gap, on_first_wall, shared_out, walk
-from trimwright.tolerance import CLOSING, CLOSING_ANGLE, TOUCH
+from trimwright.survey.adjust import Survey, adjust
+from trimwright.survey.reading import Accuracy, room_readings
+from trimwright.tolerance import TOUCH
 
 __all__ = ["measured_room"]
 
 
-def measured_room(tables: RoomFile) -> Room:
-    """The room of a file. Raises RoomFileError that names the entry, without the file's path."""
-    points = _corner_points(tables)
+def measured_room(tables: RoomFile) -> tuple[Room, Survey]:
+    """The room of a file and how well it is known. Raises RoomFileError that names the entry, without the path.
+
+    Readings that contradict each other are not an error here: the survey has them as suspects.
+    """
+    _check_names(tables)
+    survey = _adjusted(tables)
+    points = survey.points
     closed = tables.room.closed
     count = len(tables.wall)
     walls = tuple(_wall(i, tables.wall[i].name, points[i], points[(i + 1) % len(points)]) for i in range(count))
-    _check_names(walls)
     _check_simple(walls, closed)
-    corners = tuple(_corner(walls, k) if closed or k else None for k in range(count))
+    corners = tuple(_corner(walls, k, survey) if closed or k else None for k in range(count))
     ceilings = _ceilings(tables, count if closed else count + 1)
     index = {wall.name: wall for wall in walls}
-    return Room(
+    room = Room(
         name=tables.room.name,
         closed=closed,
         walls=walls,
@@ -36,38 +41,44 @@ def measured_room(tables: RoomFile) -> Room:
         pipes=tuple(_pipe(t, index, max(ceilings)) for t in tables.pipe),
         fittings=tuple(_fitting(t, index, max(ceilings)) for t in tables.fitting),
     )
+    return room, survey
 
 
-def _corner_points(tables: RoomFile) -> tuple[PlanPoint, ...]:
-    """Plan points of the corners: as read, a closing gap within tolerance shared out by the compass rule."""
-    lengths = [w.length for w in tables.wall]
-    angles = [w.angle for w in tables.wall]
-    if not tables.room.closed:
-        return walk(lengths, angles)
-    if len(lengths) < 3:
+def _adjusted(tables: RoomFile) -> Survey:
+    """The most probable room from everything that was read."""
+    closed = tables.room.closed
+    if closed and len(tables.wall) < 3:
         raise RoomFileError("[[wall]]: a closed room needs at least three walls; for an open run set closed = false")
-    gap = closing_gap(lengths, angles)
-    if gap.size > CLOSING:
-        raise RoomFileError(
-            f"[[wall]]: the room does not close: after wall {len(lengths)} the walk ends {gap.direction} of where it"
-            f" began, {gap.size:.1f} mm away; up to {CLOSING:g} mm would be shared out.{_suspect(gap.angle_error)}"
-        )
-    if angles[-1] is not None and abs(gap.angle_error) > CLOSING_ANGLE:
-        raise RoomFileError(
-            f"[[wall]] {len(lengths)} ({tables.wall[-1].name}): the walls close, but its corner does not agree:"
-            f" it would have to be {angles[-1] - gap.angle_error:.1f} in the room, not {angles[-1]:.1f}"
-        )
-    return on_first_wall(shared_out(walk(lengths, angles))[:-1])
-
-
-def _suspect(angle_error: float) -> str:
-    """What the sum of the angles says about a room that does not close."""
-    if abs(angle_error) <= CLOSING_ANGLE:
-        return " The corners add up, so measure the lengths again."
-    return (
-        f" The corners add up to {abs(angle_error):.1f} degrees too {'much' if angle_error > 0 else 'little'}:"
-        " look for an internal corner written as external (or the reverse), or walls listed anticlockwise."
+    index = {w.name: k for k, w in enumerate(tables.wall)}
+    readings = room_readings(
+        [w.length for w in tables.wall],
+        [w.angle for w in tables.wall],
+        [_diagonal(d, k, tables) for k, d in enumerate(tables.diagonal, 1)],
+        [
+            (_known(index, a, f"[[parallel]] {k}"), _known(index, b, f"[[parallel]] {k}"))
+            for k, (a, b) in enumerate((p.walls for p in tables.parallel), 1)
+        ],
+        closed=closed,
+        accuracy=Accuracy(**tables.survey.model_dump()),
     )
+    return adjust(readings, closed=closed)
+
+
+def _diagonal(table: DiagonalTable, number: int, tables: RoomFile) -> tuple[int, int, float]:
+    corners = len(tables.wall) + (not tables.room.closed)
+    first, second = table.corners
+    if max(first, second) > corners or first == second:
+        raise RoomFileError(
+            f"[[diagonal]] {number}: corners {first} and {second}: give two different ones of 1 to {corners};"
+            " corner k is the left end of wall k"
+        )
+    return (first - 1, second - 1, table.length)
+
+
+def _known(index: Mapping[str, int], name: str, entry: str) -> int:
+    if name not in index:
+        raise RoomFileError(f"{entry}: there is no wall '{name}'{nearest(name, list(index))}")
+    return index[name]
 
 
 def _wall(index: int, name: str, start: PlanPoint, end: PlanPoint) -> Wall:
@@ -75,7 +86,7 @@ def _wall(index: int, name: str, start: PlanPoint, end: PlanPoint) -> Wall:
     return Wall(index, name, length, Frame(start, ((end[0] - start[0]) / length, (end[1] - start[1]) / length)))
 
 
-def _corner(walls: Sequence[Wall], k: int) -> Corner:
+def _corner(walls: Sequence[Wall], k: int, survey: Survey) -> Corner:
     """The corner at the left end of wall k: its angle in the room from the headings of the two walls."""
     before, after = walls[k - 1], walls[k]
     (ax, ay), (bx, by) = before.frame.along, after.frame.along
@@ -83,7 +94,7 @@ def _corner(walls: Sequence[Wall], k: int) -> Corner:
     angle = 180 - turn_right
     if not 30 - TOUCH <= angle <= 330 + TOUCH:
         raise RoomFileError(f"[[wall]] {before.name}: its corner would be {angle:.1f} degrees; 30 to 330 can be fitted")
-    return Corner(before.index, after.index, angle, after.start)
+    return Corner(before.index, after.index, angle, after.start, survey.angle_sds[k])
 
 
 def _ceilings(tables: RoomFile, corners: int) -> tuple[float, ...]:
@@ -95,14 +106,12 @@ def _ceilings(tables: RoomFile, corners: int) -> tuple[float, ...]:
     return tuple(ceiling)
 
 
-def _check_names(walls: Sequence[Wall]) -> None:
+def _check_names(tables: RoomFile) -> None:
     seen: dict[str, int] = {}
-    for wall in walls:
+    for number, wall in enumerate(tables.wall, 1):
         if wall.name in seen:
-            raise RoomFileError(
-                f"[[wall]] {wall.index + 1}: '{wall.name}' is already wall {seen[wall.name]}; rename one"
-            )
-        seen[wall.name] = wall.index + 1
+            raise RoomFileError(f"[[wall]] {number}: '{wall.name}' is already wall {seen[wall.name]}; rename one")
+        seen[wall.name] = number
 
 
 def _check_simple(walls: Sequence[Wall], closed: bool) -> None:

@@ -17,12 +17,14 @@ __all__ = [
     "OffcutTable",
     "OpeningTable",
     "PaperTable",
+    "ParallelTable",
     "PipeTable",
     "PricesTable",
     "RoomFile",
     "RoomTable",
     "SawTable",
     "StockTable",
+    "SurveyTable",
     "TrimTable",
     "WallTable",
 ]
@@ -87,6 +89,22 @@ class DiagonalTable(Table):
 
     corners: tuple[Annotated[int, Field(ge=1)], Annotated[int, Field(ge=1)]]
     length: Positive
+
+
+class ParallelTable(Table):
+    """`[[parallel]]`: two walls found to be parallel, whichever way they run."""
+
+    walls: tuple[Name, Name]
+
+
+class SurveyTable(Table):
+    """`[survey]`: how good the readings are, as standard deviations (two readings in three are better)."""
+
+    length: Annotated[float, BeforeValidator(length), Field(gt=0, le=100)] = 1.5
+    length_per_metre: Annotated[float, BeforeValidator(length), Field(ge=0, le=20)] = 0.3
+    angle: Annotated[float, Field(gt=0, le=20)] = 0.3
+    square: Annotated[float, Field(gt=0, le=20)] = 1.5
+    parallel: Annotated[float, Field(gt=0, le=20)] = 0.3
 
 
 class OpeningTable(Table):
@@ -233,6 +251,8 @@ class RoomFile(Table):
     room: RoomTable
     wall: Annotated[list[WallTable], Field(min_length=1, max_length=500)]
     diagonal: Annotated[list[DiagonalTable], Field(max_length=500)] = []
+    parallel: Annotated[list[ParallelTable], Field(max_length=500)] = []
+    survey: SurveyTable = SurveyTable()
     opening: Annotated[list[OpeningTable], Field(max_length=500)] = []
     pipe: Annotated[list[PipeTable], Field(max_length=500)] = []
     fitting: Annotated[list[FittingTable], Field(max_length=500)] = []

@@ -22,11 +22,17 @@ from trimwright.project.models import (
     TrimTable,
 )
 from trimwright.project.read import nearest, read_room_file
-from trimwright.units import length
 from trimwright.room import Room
+from trimwright.survey.adjust import Survey
+from trimwright.survey.report import sentences
+from trimwright.tolerance import CLOSING
 from trimwright.trim import Constraint, Joint, JointPolicy, Material, Stock, TrimRequest, read_constraint
+from trimwright.units import length
 
-__all__ = ["Project", "read_project"]
+__all__ = ["Project", "check_survey", "read_project"]
+
+IMPOSSIBLE = 1e-4
+"""If chance explains the misfit of the readings less often than this, one of them is wrong."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,6 +42,7 @@ class Project:
     path: Path
     date: str | None
     room: Room
+    survey: Survey
     trims: tuple[TrimRequest, ...]
     notes: tuple[str, ...]
     saw: SawTable
@@ -49,8 +56,8 @@ def read_project(path: Path) -> Project:
     """The project of a room file. Raises RoomFileError or ProfileError with the file and the entry at fault."""
     tables = read_room_file(path)
     try:
-        room = measured_room(tables)
-        notes: list[str] = []
+        room, survey = measured_room(tables)
+        notes = _survey_notes(survey, [w.name for w in room.walls])
         trims = _trims(tables, room, path, notes)
         _check_offcuts(tables)
     except RoomFileError as error:
@@ -59,6 +66,7 @@ def read_project(path: Path) -> Project:
         path=path,
         date=tables.room.date,
         room=room,
+        survey=survey,
         trims=trims,
         notes=tuple(notes),
         saw=tables.saw,
@@ -67,6 +75,22 @@ def read_project(path: Path) -> Project:
         clearance=tables.clearance,
         offcuts=tuple(tables.offcut),
     )
+
+
+def check_survey(project: Project) -> None:
+    """Raises RoomFileError if the readings contradict each other: nothing should be cut to such a room."""
+    survey, names = project.survey, [w.name for w in project.room.walls]
+    if survey.suspects or (survey.freedom and survey.chance < IMPOSSIBLE):
+        said = " ".join(sentences(survey, names)[: len(survey.suspects) + 2])
+        raise RoomFileError(f"{project.path}: the room does not close. {said}")
+
+
+def _survey_notes(survey: Survey, names: list[str]) -> list[str]:
+    """What a fitter must know of the survey even if nothing contradicts it."""
+    said = [s for s in sentences(survey, names) if survey.weak and "taken as square" in s]
+    if survey.gap is not None and survey.gap.size > CLOSING:
+        said += [s for s in sentences(survey, names) if s.startswith("Walked round")]
+    return said
 
 
 def _trims(tables: RoomFile, room: Room, path: Path, notes: list[str]) -> tuple[TrimRequest, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from trimwright.project.project import Project
+from trimwright.project.project import Project, check_survey
 from trimwright.setout.footprint import check_footprints
 from trimwright.setout.piece import SetOut, Trim
 from trimwright.setout.pieces import Cut, cut_trim
@@ -15,8 +15,10 @@ __all__ = ["set_out"]
 def set_out(project: Project) -> SetOut:
     """Every piece of every trim of the project.
 
-    Raises DoesNotFit or RoomFileError where the trims cannot be fitted as asked.
+    Raises RoomFileError if the readings of the room contradict each other, DoesNotFit or RoomFileError where the
+    trims cannot be fitted as asked.
     """
+    check_survey(project)
     room, clearance = project.room, project.clearance.pipe
     trims = place(project.trims, room.ceiling)
     joints: dict[int, list[float]] = {}
