@@ -91,3 +91,11 @@ def test_a_folder_that_is_not_there_is_told(tmp_path: Path) -> None:
     room = mitred_pair(rectangle(30, 20), 90.0)
     with pytest.raises(OutputError, match="cannot be written"):
         write_step(tmp_path / "nowhere" / "model.step", room, room_solids(room), DATE)
+
+
+def test_a_trim_without_pieces_leaves_no_part(tmp_path: Path) -> None:
+    room = mitred_pair(rectangle(30, 20), 90.0)
+    room = replace(room, trims=(*room.trims, trim_of(bead(20), name="picture rail", letter="R")))
+    write_step(tmp_path / "model.step", room, room_solids(room), DATE)
+    assert "picture rail" not in (tmp_path / "model.step").read_text()
+    assert len(cq.importers.importStep(str(tmp_path / "model.step")).solids().vals()) == 2

@@ -70,7 +70,7 @@ def _document(set_out: SetOut, solids: Mapping[str, cq.Solid]) -> TDocStd_Docume
     shapes = XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
     colours = XCAFDoc_DocumentTool.ColorTool_s(document.Main())
     room = _named(shapes.NewShape(), set_out.room.name)
-    for trim in set_out.trims:
+    for trim in (trim for trim in set_out.trims if set_out.of_trim(trim)):
         group = _named(shapes.NewShape(), trim.name)
         colour = _colour(trim.material.colour)
         for piece in set_out.of_trim(trim):
