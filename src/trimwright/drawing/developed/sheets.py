@@ -1,0 +1,158 @@
+"""Sheets of developed templates: the strips of each trim packed on A4, with the section that names the folds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from trimwright.drawing.clutter import Box
+from trimwright.drawing.developed.groups import end_templates, slot_templates
+from trimwright.drawing.developed.key import key_view
+from trimwright.drawing.developed.marks import end_drawing, end_words, slot_drawing, slot_words
+from trimwright.drawing.developed.strip import Strip, strip_of
+from trimwright.drawing.dimensions import value
+from trimwright.drawing.layout import drawn_box, wrapped
+from trimwright.drawing.marks import Anchor, Drawing, Layer, Mark, Text, polyline
+from trimwright.drawing.paper import SIZES
+from trimwright.drawing.sheet import Sheet, View
+from trimwright.drawing.template_marks import check_bars
+from trimwright.drawing.templates import slug
+from trimwright.setout.piece import SetOut, Trim
+from trimwright.tolerance import OPEN_JOINT
+
+__all__ = ["developed_templates"]
+
+WIDTH, HEIGHT = SIZES["A4"]
+
+MARGIN, COLUMN, GAP = 7.0, 12.0, 6.0
+"""To the edge of the sheet; more for the check bars at left and bottom; between strips."""
+
+KEY_WIDTH = 62.0
+"""Kept free at the right of the words for the section that names the folds."""
+
+TITLE, LETTERS, PITCH, BELOW = 5.0, 2.5, 4.0, 2.0
+"""Heights of title and words, from line to line, and from a strip to its words."""
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A strip with the words under it: its extents in its own frame, mm."""
+
+    drawing: Drawing
+    box: Box
+    words: tuple[str, ...]
+
+    @property
+    def width(self) -> float:
+        """Of the strip."""
+        return self.box.width
+
+    @property
+    def height(self) -> float:
+        """Of the strip and the words under it."""
+        return self.box.height + BELOW + PITCH * len(self.words)
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A block on a sheet: its upper left corner, measured to the right and down from the room for strips."""
+
+    block: Block
+    across: float
+    down: float
+
+
+def developed_templates(set_out: SetOut) -> list[Sheet]:
+    """Full-size strips for every mitre, cope, return, scarf and slot, trim by trim; equal ends share a strip."""
+    sheets: list[Sheet] = []
+    for trim in set_out.trims:
+        strip = strip_of(trim)
+        blocks = list(_blocks(set_out, trim, strip))
+        pages = _paged(blocks, HEIGHT - _head(set_out, trim, strip) - 2 * MARGIN - COLUMN) if blocks else []
+        sheets += [_sheet(set_out, trim, strip, page, k + 1, len(pages)) for k, page in enumerate(pages)]
+    return sheets
+
+
+def _blocks(set_out: SetOut, trim: Trim, strip: Strip) -> Iterator[Block]:
+    for end in end_templates(set_out, trim, strip):
+        yield _block(end_drawing(end, strip), end_words(end))
+    for slot in slot_templates(set_out, trim, strip):
+        yield _block(slot_drawing(slot, strip), slot_words(slot))
+
+
+def _block(drawing: Drawing, words: Sequence[str]) -> Block:
+    box = drawn_box(drawing, 1.0)
+    lines = tuple(line for text in words for line in wrapped(text, box.width, LETTERS))
+    return Block(drawing, box, lines)
+
+
+def _paged(blocks: Sequence[Block], height: float) -> list[list[Placed]]:
+    """Blocks in rows from left to right, rows from the top down, pages one after the other."""
+    width = WIDTH - 2 * MARGIN - COLUMN
+    pages: list[list[Placed]] = [[]]
+    across = down = row = 0.0
+    for block in blocks:
+        if across > 0 and across + block.width > width:
+            across, down, row = 0.0, down + row + GAP, 0.0
+        if down > 0 and down + block.height > height:
+            pages.append([])
+            across = down = row = 0.0
+        pages[-1].append(Placed(block, across, down))
+        across, row = across + block.width + GAP, max(row, block.height)
+    return pages
+
+
+def _sheet(set_out: SetOut, trim: Trim, strip: Strip, page: Sequence[Placed], number: int, count: int) -> Sheet:
+    """One sheet: A4, or larger where a strip is."""
+    head = _head(set_out, trim, strip)
+    width = max(WIDTH, max(p.across + p.block.width for p in page) + 2 * MARGIN + COLUMN)
+    height = max(HEIGHT, max(p.down + p.block.height for p in page) + head + 2 * MARGIN + COLUMN)
+    left, top = MARGIN + COLUMN, height - MARGIN - head
+    views = [_view(placed, left, top) for placed in page]
+    views.append(key_view(trim, strip, (width - MARGIN - KEY_WIDTH, top + 1.0, KEY_WIDTH, head - 1.0)))
+    title = f"{trim.name}: unrolled cuts" + (f", {number} of {count}" if count > 1 else "")
+    marks: list[Mark] = [Text((left, height - MARGIN - 1.0), title, TITLE, Layer.TITLE, Anchor.TOP_LEFT)]
+    marks += _lines(_words(set_out, trim, strip), left, height - MARGIN - 2.0 - TITLE - LETTERS)
+    for p in page:
+        marks += _lines(p.block.words, left + p.across, top - p.down - p.block.box.height - BELOW)
+    border = [(2.0, 2.0), (width - 2, 2.0), (width - 2, height - 2), (2.0, height - 2)]
+    marks += [*check_bars((MARGIN + 6, MARGIN + 3)), polyline(border, Layer.TITLE, closed=True)]
+    return Sheet(
+        name=f"developed-{slug(trim.name)}" + (f"-{number}" if count > 1 else ""),
+        title=f"Unrolled cuts: {trim.name}" + (f" {number}/{count}" if count > 1 else ""),
+        width=width,
+        height=height,
+        views=tuple(views),
+        marks=tuple(marks),
+        description=f"Full-size strips to wrap round the {trim.name} and mark its cuts by",
+    )
+
+
+def _view(placed: Placed, left: float, top: float) -> View:
+    box = placed.block.box
+    corner = (left + placed.across, top - placed.down)
+    return View(drawing=placed.block.drawing, scale=1.0, model=(box.left, box.top), paper=corner)
+
+
+def _words(set_out: SetOut, trim: Trim, strip: Strip) -> list[str]:
+    """How the strips are used, in lines that leave room for the section at their right."""
+    sentences = [
+        f"{set_out.room.name}; {trim.letter} {trim.name}, girth {value(strip.girth)} round the face.",
+        "Cut the strip out along its thin outline. Wrap it round the face, print outside, each dashed fold on the "
+        "arris of its letter. Lay the short thick line at its edge on the mark for the back length, then draw along "
+        "the thick line. Hatched is waste.",
+        f"Ends that share a strip differ from its line by {2 * OPEN_JOINT:g} at most.",
+        "Print at 100 %, do not fit to the page; both bars must measure 100 mm.",
+    ]
+    width = WIDTH - 2 * MARGIN - COLUMN - KEY_WIDTH
+    return [line for text in sentences for line in wrapped(text, width, LETTERS)]
+
+
+def _head(set_out: SetOut, trim: Trim, strip: Strip) -> float:
+    """Height of title and words, with a gap under them."""
+    return 2.0 + TITLE + LETTERS + PITCH * len(_words(set_out, trim, strip)) + GAP
+
+
+def _lines(lines: Sequence[str], left: float, top: float) -> Iterator[Mark]:
+    for k, line in enumerate(lines):
+        yield Text((left, top - k * PITCH), line, LETTERS, Layer.LABEL, Anchor.TOP_LEFT)
