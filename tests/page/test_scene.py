@@ -32,7 +32,7 @@ def shapes(bodies: list[Body], cards: tuple[PieceCard, ...] = ()) -> dict[str, t
     return {
         entry["name"]: (
             np.array(data["low"]) + numbers(entry["places"], "<u2").reshape(-1, 3) * data["step"],
-            numbers(entry["faces"], "<u4").reshape(-1, 3),
+            numbers(entry["faces"], "<u4" if entry["wide"] else "<u2").reshape(-1, 3),
             entry,
         )
         for entry in data["bodies"]
@@ -78,6 +78,17 @@ def test_the_face_of_a_wall_is_whole() -> None:
     a, b, c = np.moveaxis(vertices[faces], 1, 0)
     area = np.linalg.norm(np.cross(b - a, c - a), axis=1).sum() / 2
     assert area == pytest.approx(wall.length * done.room.ceiling - door.width * door.head, rel=2e-4)
+
+
+def test_a_body_of_many_vertices_keeps_its_faces() -> None:
+    vertices = np.zeros((70_000, 3))
+    vertices[:, 0] = np.arange(70_000) / 100
+    vertices[1::2, 1] = 50
+    faces = np.arange(69_999).reshape(-1, 3).astype(np.int32)
+    strip = Body(name="strip", vertices=vertices, faces=faces, colour="#ffffff", kind=Kind.PIPE)
+    read, again, entry = shapes([strip])["strip"]
+    assert entry["wide"]
+    assert np.abs(read[again] - vertices[faces]).max() < 700 / 65535
 
 
 def test_a_cube_has_twelve_lines_and_none_across_its_faces() -> None:

@@ -82,6 +82,8 @@ def _first_turn(cards: Sequence[PieceCard]) -> float:
 
 
 def _entry(body: Body, places: Floats, faces: Faces, card: PieceCard | None, rank: int) -> dict[str, Any]:
+    wide = len(places) > STEPS
+    index = "<u4" if wide else "<u2"
     return {
         "name": body.name,
         "kind": str(body.kind),
@@ -92,8 +94,9 @@ def _entry(body: Body, places: Floats, faces: Faces, card: PieceCard | None, ran
         "colour": [int(body.colour[k : k + 2], 16) for k in (1, 3, 5)],
         "drop": DROP * rank,
         "places": _packed(places, "<u2"),
-        "faces": _packed(faces, "<u4"),
-        "lines": _packed(crease_edges(places, faces), "<u4"),
+        "wide": wide,
+        "faces": _packed(faces, index),
+        "lines": _packed(crease_edges(places, faces), index),
     }
 
 

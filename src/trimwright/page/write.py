@@ -17,6 +17,9 @@ __all__ = ["write_page"]
 ROOM_FOR_SHEETS = 3_000_000
 """Bytes of drawings kept inside the page; those beyond are shown from their own files."""
 
+ONE_LINE = 30
+"""Cells of a table up to this many characters are kept on one line."""
+
 
 def write_page(data: PageData) -> str:
     """The whole page. It needs no network and no other file for its text, pictures and 3D view."""
@@ -124,12 +127,17 @@ def _row(row: Row, table: Table) -> str:
     first, *rest = (escape(cell) for cell in row.cells)
     if row.piece:
         first = f'<a href="#turn">{first}</a>'
-    cells = "".join(f"<td{_right(k, table)}>{cell}</td>" for k, cell in enumerate(rest, start=1))
+    cells = "".join(f"<td{_right(k, table) or _wrapped(cell)}>{cell}</td>" for k, cell in enumerate(rest, start=1))
     return f'<tr{kind}{piece}><th scope="row"{_right(0, table)}>{first}</th>{cells}</tr>'
 
 
 def _right(column: int, table: Table) -> str:
     return ' class="number"' if column in table.numbers else ""
+
+
+def _wrapped(cell: str) -> str:
+    """Short cells keep to one line; long ones may wrap."""
+    return ' class="long"' if len(cell) > ONE_LINE else ""
 
 
 def _links(links: Iterable[Link]) -> str:

@@ -15,7 +15,7 @@ __all__ = ["borrow", "fill_in"]
 STRIDES = (6, 2, 1)
 """Light is gathered at every sixth pixel each way, then at every second where that is too coarse, then at each."""
 
-CONTRAST = 0.08
+CONTRAST = 0.06
 """Where neighbouring points of the light differ by more than this, those between are gathered for themselves."""
 
 Flags = npt.NDArray[np.bool_]
@@ -23,59 +23,59 @@ Flags = npt.NDArray[np.bool_]
 
 def fill_in(surface: Ints, light_at: Callable[[Indices, Indices], Floats]) -> Floats:
     """Light of every pixel that shows a surface, (height, width, 2), from `light_at(rows, columns)` where needed."""
-    light = np.zeros((*surface.shape, 2), np.float32)
-    known = np.zeros(surface.shape, bool)
-    rows, columns = np.nonzero(surface >= 0)
+    width = surface.shape[1]
+    light = np.zeros((surface.size, 2), np.float32)
+    # The surface of each pixel whose light is known, else a number that no surface has.
+    known = np.full(surface.size, -2, np.int32)
+    pixels = np.flatnonzero(surface >= 0)
     for stride in STRIDES:
-        points = _around(rows, columns, stride, surface.shape) & ~known & (surface >= 0)
-        point_rows, point_columns = np.nonzero(points)
-        light[points] = light_at(point_rows, point_columns)
-        known |= points
-        left = ~known[rows, columns]
-        rows, columns = rows[left], columns[left]
-        value, safe = _between(light, known, surface, rows, columns, stride)
-        light[rows[safe], columns[safe]] = value[safe]
-        known[rows[safe], columns[safe]] = True
-        rows, columns = rows[~safe], columns[~safe]
-    return light
+        points = _around(pixels, stride, surface.shape)
+        points = points[(known[points] == -2) & (surface.ravel()[points] >= 0)]
+        light[points] = light_at(*np.divmod(points, width))
+        known[points] = surface.ravel()[points]
+        pixels = pixels[known[pixels] == -2]
+        value, safe = _between(light, known, surface, pixels, stride)
+        light[pixels[safe]] = value[safe]
+        known[pixels[safe]] = surface.ravel()[pixels[safe]]
+        pixels = pixels[~safe]
+    return light.reshape(*surface.shape, 2)
 
 
-def _around(rows: Indices, columns: Indices, stride: int, shape: tuple[int, int]) -> Flags:
-    """The points of a grid that stand at the four corners round any of the pixels."""
-    marked = np.zeros((shape[0] // stride + 2, shape[1] // stride + 2), bool)
+def _around(pixels: Indices, stride: int, shape: tuple[int, int]) -> Indices:
+    """Points of a grid that stand at the four corners round any of the pixels, all counted row by row."""
+    height, width = shape
+    rows, columns = np.divmod(pixels, width)
+    marked = np.zeros((height // stride + 2, width // stride + 2), bool)
     marked[rows // stride, columns // stride] = True
     marked[1:] |= marked[:-1]
     marked[:, 1:] |= marked[:, :-1]
-    points = np.zeros(shape, bool)
-    grid = points[::stride, ::stride]
-    grid[:] = marked[: grid.shape[0], : grid.shape[1]]
-    return points
+    at_rows, at_columns = (k * stride for k in np.nonzero(marked))
+    inside = (at_rows < height) & (at_columns < width)
+    return at_rows[inside] * width + at_columns[inside]
 
 
-def _between(
-    light: Floats, known: Flags, surface: Ints, rows: Indices, columns: Indices, stride: int
-) -> tuple[Floats, Flags]:
+def _between(light: Floats, known: Ints, surface: Ints, pixels: Indices, stride: int) -> tuple[Floats, Flags]:
     """Light of pixels between the four points of a grid round them, and whether it may be used.
 
     It may where all four lie on the pixel's own surface and agree. Near an edge it may not: a point in the dark
     line under a ledge would stand for the whole fillet below.
     """
-    row, column = rows // stride * stride, columns // stride * stride
-    down, across = ((k / stride).astype(np.float32) for k in (rows - row, columns - column))
-    own = surface[rows, columns]
-    value, safe = np.zeros((len(rows), 2), np.float32), np.ones(len(rows), bool)
-    least, most = np.full(len(rows), np.inf, np.float32), np.full(len(rows), -np.inf, np.float32)
-    for below in (0, stride):
-        for right in (0, stride):
-            r = np.minimum(row + below, surface.shape[0] - 1)
-            c = np.minimum(column + right, surface.shape[1] - 1)
-            part = (down if below else 1 - down) * (across if right else 1 - across)
-            value += part[:, None] * light[r, c]
-            safe &= (surface[r, c] == own) & known[r, c]
-            brightness = light[r, c].mean(axis=1)
-            np.minimum(least, brightness, out=least)
-            np.maximum(most, brightness, out=most)
-    return value, safe & (most - least <= CONTRAST)
+    height, width = surface.shape
+    rows, columns = np.divmod(pixels, width)
+    top, left = rows // stride * stride, columns // stride * stride
+    bottom, right = np.minimum(top + stride, height - 1), np.minimum(left + stride, width - 1)
+    down, across = ((k / np.float32(stride)).astype(np.float32) for k in (rows - top, columns - left))
+    own = surface.ravel()[pixels]
+    corners = [row * width + column for row in (top, bottom) for column in (left, right)]
+    parts = [y * x for y in (1 - down, down) for x in (1 - across, across)]
+    safe = np.logical_and.reduce([known[corner] == own for corner in corners])
+    values = [light[corner] for corner in corners]
+    brightness = [value[:, 0] + value[:, 1] for value in values]
+    spread = np.maximum.reduce(brightness) - np.minimum.reduce(brightness)
+    mean = np.zeros((len(pixels), 2), np.float32)
+    for value, part in zip(values, parts, strict=True):
+        mean += value * part[:, None]
+    return mean, safe & (spread <= 2 * CONTRAST)
 
 
 def borrow(surface: Ints, light: Floats, rows: Indices, columns: Indices, wanted: Ints) -> tuple[Floats, Flags]:

@@ -23,7 +23,7 @@ __all__ = ["SIZE", "draw", "draw_all", "png", "seen"]
 SIZE = (1600, 1000)
 """Width and height of a picture in pixels."""
 
-DIRECTIONS = 80
+DIRECTIONS = 64
 """Directions cast from each point of the light."""
 
 EDGE = 0.45

@@ -62,14 +62,15 @@
       low[axis] = Math.min(low[axis], places[k]);
       high[axis] = Math.max(high[axis], places[k]);
     }
-    const faces = new Uint32Array(bytes(entry.faces));
-    const lines = new Uint32Array(bytes(entry.lines));
+    const Indices = entry.wide ? Uint32Array : Uint16Array;
+    const faces = new Indices(bytes(entry.faces)), lines = new Indices(bytes(entry.lines));
     return {
       ...entry,
       low,
       high,
       shell: SHELL.has(entry.kind),
       shown: true,
+      indexType: entry.wide ? gl.UNSIGNED_INT : gl.UNSIGNED_SHORT,
       faceCount: faces.length,
       lineCount: lines.length,
       faceArray: arrays(places, faces),
@@ -155,7 +156,7 @@
     gl.uniform1f(atShading, shading);
     if (body.shell) gl.enable(gl.CULL_FACE); else gl.disable(gl.CULL_FACE);
     gl.bindVertexArray(body.faceArray);
-    gl.drawElements(gl.TRIANGLES, body.faceCount, gl.UNSIGNED_INT, 0);
+    gl.drawElements(gl.TRIANGLES, body.faceCount, body.indexType, 0);
   }
 
   // Lines are drawn a little nearer to the eye than they are, so that the faces they bound do not swallow them.
@@ -165,7 +166,7 @@
     gl.uniform4fv(atColour, ink);
     gl.uniform1f(atShading, 0);
     gl.bindVertexArray(body.lineArray);
-    gl.drawElements(gl.LINES, body.lineCount, gl.UNSIGNED_INT, 0);
+    gl.drawElements(gl.LINES, body.lineCount, body.indexType, 0);
   }
 
   function styleColour(name, property) {
