@@ -49,3 +49,15 @@ OPEN_JOINT = 0.05
 
 SQUARE_SLOPE = 1e-10
 """An end plane with less slope (mm along per mm out) is square: across any section it is out by less than COINCIDENT."""
+
+SCALE_OFF = 0.1
+"""The angles on a cutting card may leave the far edge of the section this far from the true plane by their rounding."""
+
+PRINTED_CUT = 0.15
+"""A cut made as the card is printed lies this near the true plane: SCALE_OFF, and half the 0.1 a length is read to."""
+
+SAWN_VOLUME = 0.5
+"""mm³ by which an end cut on the virtual saw at its exact setting may differ from the piece of the model."""
+
+EASED = 1.5
+"""Faces that miss each other by less than this at a corner are eased with filler. Common practice, no source."""

@@ -8,7 +8,9 @@ import numpy as np
 import pytest
 
 from trimwright.saw.answer import answers
-from trimwright.saw.holding import Blade, Method, blade_for, flat, nested, standing
+from trimwright.saw.blade import Blade, blade_for
+from trimwright.saw.holding import Method
+from trimwright.saw.plane import EndPlane
 from trimwright.setout.piece import Side
 
 # A compound-angle setting chart printed in a saw manual (p. 29), to the closest 0.005 degrees: slope of the face
@@ -28,9 +30,13 @@ CHART = [
 ]
 
 
+def held(corner: float, spring: float, side: Side, method: Method) -> Blade:
+    """The exact blade of the first way of a method: nested, or flat on the back with the ceiling edge at the fence."""
+    return next(s.exact for s in answers(corner, spring) if s.method is method and s.end is side)
+
+
 def lying(corner: float, spring: float, side: Side) -> Blade:
-    slope = (-1 if side is Side.RIGHT else 1) / math.tan(math.radians(corner / 2))
-    return blade_for(flat(spring, 0, 0, True, ("wall edge", "ceiling edge")), slope, side)
+    return held(corner, spring, side, Method.FLAT)
 
 
 @pytest.mark.parametrize(("slope", "sides", "mitre", "bevel"), CHART)
@@ -58,8 +64,7 @@ def test_sprung_true_corner(spring: float, mitre: float, bevel: float) -> None:
     ],
 )
 def test_hands_of_a_nested_cut(corner: float, side: Side, arm: str, kept: Side) -> None:
-    slope = (-1 if side is Side.RIGHT else 1) / math.tan(math.radians(corner / 2))
-    blade = blade_for(nested(100, 100), slope, side)
+    blade = held(corner, 45, side, Method.NESTED)
     assert abs(blade.swing) == pytest.approx(45)
     assert ("right" if blade.swing > 0 else "left") == arm
     assert blade.kept is kept
@@ -77,10 +82,8 @@ def test_the_blade_cuts_the_plane_of_the_corner(corner: float, spring: float, si
     """
     sign = -1 if side is Side.RIGHT else 1
     slope = sign / math.tan(math.radians(corner / 2))
-    ways = [nested(0, 0), standing(0, 0)]
-    ways += [flat(spring, 0, 0, upper, ("wall edge", "ceiling edge")) for upper in (True, False)]
-    for way in ways:
-        blade = blade_for(way, slope, side)
+    for way in {s.holding for s in answers(corner, spring)}:
+        blade = blade_for(way, EndPlane(0.0, slope), side)
         swing, lean = math.radians(blade.swing), math.radians(blade.lean)
         # Square blade: normal +x. Leaned left about y its normal tips up; swung right about z (seen from above,
         # clockwise is to the right at the far side, so the near end goes right): normal turns towards +y.
@@ -94,6 +97,6 @@ def test_the_blade_cuts_the_plane_of_the_corner(corner: float, spring: float, si
 
 def test_holding_is_a_motion_not_a_mirror() -> None:
     """(station, out, height) is a left-handed frame, so a rigid holding has determinant -1 into the saw's."""
-    for _, way, _ in answers(90, 38):
-        assert np.linalg.det(np.array(way.turn)) == pytest.approx(-1)
-    assert {way.method for _, way, _ in answers(90, 38)} == {Method.NESTED, Method.STANDING, Method.FLAT}
+    for setting in answers(90, 38):
+        assert np.linalg.det(np.array(setting.holding.turn)) == pytest.approx(-1)
+    assert {setting.method for setting in answers(90, 38)} == {Method.NESTED, Method.STANDING, Method.FLAT}

@@ -1,20 +1,26 @@
-"""Ways to hold a length of trim on a mitre saw, and what an end plane becomes in each.
+"""Ways to hold a length of trim on a mitre saw: which side of the section lies on the bed, which at the fence.
 
 The saw's frame: x to the right and y away from the one who stands at it, z up; the fence stands at the back, the
-bed lies below. A way of holding turns (station, out, height) of the wall into (x, y, z) of the saw.
+bed lies below. The two directions of a holding settle everything, left and right included: a length of trim is
+turned and never mirrored, and (station, out, height) is a left-handed frame while the saw's is right-handed.
 """
 
 from __future__ import annotations
 
-import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from trimwright.setout.piece import Side
+from trimwright.profile.outline import Point
+from trimwright.profile.section import Section
+from trimwright.saw.rests import Direction, across, face_side, flat_side, rests_on
 
-__all__ = ["Blade", "Holding", "Method", "blade_for", "flat", "nested", "standing"]
+__all__ = ["Holding", "Method", "held", "ways_to_hold"]
 
 Row = tuple[float, float, float]
+
+LEFT, UP, DOWN = (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0)
+"""Directions in the section, wall to the left."""
 
 
 class Method(StrEnum):
@@ -28,13 +34,14 @@ class Method(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Holding:
-    """One way of holding: `turn` holds the rows of the matrix wall -> saw; `turned_round` if left and right change.
+    """One way of holding. `down` and `rear` are the directions (out, height) of the section that face bed and fence.
 
     `height` is what must pass before the fence and `depth` what must lie on the bed, mm.
     """
 
     method: Method
-    turn: tuple[Row, Row, Row]
+    down: Direction
+    rear: Direction
     on_bed: str
     against_fence: str
     height: float
@@ -43,70 +50,77 @@ class Holding:
     @property
     def turned_round(self) -> bool:
         """True if the piece's left end points to the saw's right."""
-        return self.turn[0][0] < 0
+        (down_out, down_up), (rear_out, rear_up) = self.down, self.rear
+        return down_out * rear_up - down_up * rear_out > 0
+
+    @property
+    def turn(self) -> tuple[Row, Row, Row]:
+        """Rows of the matrix that carries (station, out, height) into (x, y, z)."""
+        return (
+            (-1.0 if self.turned_round else 1.0, 0.0, 0.0),
+            (0.0, *self.rear),
+            (0.0, -self.down[0], -self.down[1]),
+        )
+
+    def foot(self, points: Sequence[Point]) -> Point:
+        """The point (out, height) where bed and fence meet, with a section of these points pushed into both."""
+        down, rear = max(_along(self.down, p) for p in points), max(_along(self.rear, p) for p in points)
+        return (down * self.down[0] + rear * self.rear[0], down * self.down[1] + rear * self.rear[1])
+
+    def lying(self, point: Point, foot: Point) -> Point:
+        """(y, z) at the saw of a point of the section, from where bed and fence meet."""
+        shift = (point[0] - foot[0], point[1] - foot[1])
+        return (_along(self.rear, shift), -_along(self.down, shift))
 
 
-@dataclass(frozen=True, slots=True)
-class Blade:
-    """A blade: `swing` of the arm from square, positive to the right; `lean` of its top, positive to the left."""
-
-    swing: float
-    lean: float
-    kept: Side
-
-
-def standing(drop: float, projection: float, edge: str = "bottom edge") -> Holding:
-    """As on the wall: back against the fence, bottom on the bed."""
-    turn = ((1.0, 0.0, 0.0), (0.0, -1.0, 0.0), (0.0, 0.0, 1.0))
-    return Holding(method=Method.STANDING, turn=turn, on_bed=edge, against_fence="back", height=drop, depth=projection)
-
-
-def nested(drop: float, projection: float) -> Holding:
-    """Upside down at its own drop and projection: wall edge against the fence, ceiling edge on the bed."""
-    turn = ((-1.0, 0.0, 0.0), (0.0, -1.0, 0.0), (0.0, 0.0, -1.0))
+def held(
+    section: Section, method: Method, down: Direction, rear: Direction, on_bed: str, against_fence: str
+) -> Holding:
+    """A holding of a section, measured."""
+    points = section.outline.points()
+    downs, rears = [_along(down, p) for p in points], [_along(rear, p) for p in points]
     return Holding(
-        method=Method.NESTED,
-        turn=turn,
-        on_bed="ceiling edge",
-        against_fence="wall edge",
-        height=drop,
-        depth=projection,
+        method=method,
+        down=down,
+        rear=rear,
+        on_bed=on_bed,
+        against_fence=against_fence,
+        height=max(downs) - min(downs),
+        depth=max(rears) - min(rears),
     )
 
 
-def flat(spring: float, face: float, thickness: float, upper_at_fence: bool, edges: tuple[str, str]) -> Holding:
-    """Back down on the bed; `spring` is the angle between back and wall (0 for a section with an upright back).
+def ways_to_hold(section: Section) -> tuple[Holding, ...]:
+    """Every way a section can be held, the preferred one first.
 
-    `edges` names the lower and the upper edge of the back. With s the spring, the back runs along
-    (sin s, cos s) in (out, height) and the face looks along (cos s, -sin s).
+    A cornice is nested, upside down at its own drop and projection; then laid on its back or its face. Anything
+    else stands with its back against the fence; then it lies. Common practice.
     """
-    sine, cosine = math.sin(math.radians(spring)), math.cos(math.radians(spring))
-    sign = 1.0 if upper_at_fence else -1.0
-    turn = ((sign, 0.0, 0.0), (0.0, sign * sine, sign * cosine), (0.0, cosine, -sine))
-    return Holding(
-        method=Method.FLAT,
-        turn=turn,
-        on_bed="back",
-        against_fence=edges[1] if upper_at_fence else edges[0],
-        height=thickness,
-        depth=face,
-    )
+    return tuple(_cornice(section) if section.kind == "cornice" else _upright(section))
 
 
-def blade_for(holding: Holding, slope: float, side: Side) -> Blade:
-    """The blade that cuts the plane station = s0 + slope * out at one end of a piece held so.
+def _cornice(section: Section) -> Iterator[Holding]:
+    low, high = "wall edge", "ceiling edge"
+    yield held(section, Method.NESTED, UP, LEFT, high, low)
+    yield from _lying(section, low, high)
+    if section.flat_back is None and rests_on(section.outline, LEFT):
+        yield held(section, Method.STANDING, DOWN, LEFT, low, "back")
 
-    The plane's normal (1, -slope, 0) is turned into the saw's frame and pointed right; then
-    tan(swing) = ny / nx and sin(lean) = nz / |n|. For a sprung section and a corner C this gives the printed
-    formulas tan(swing) = sin s / tan(C/2), sin(tilt) = cos s cos(C/2).
-    """
-    normal = (1.0, -slope, 0.0)
-    x, y, z = (sum(a * b for a, b in zip(row, normal, strict=True)) for row in holding.turn)
-    if x < 0:
-        x, y, z = -x, -y, -z
-    kept_low = (side is Side.RIGHT) is not holding.turned_round
-    return Blade(
-        swing=math.degrees(math.atan2(y, x)) + 0.0,
-        lean=math.degrees(math.asin(z / math.sqrt(x * x + y * y + z * z))) + 0.0,
-        kept=Side.LEFT if kept_low else Side.RIGHT,
-    )
+
+def _upright(section: Section) -> Iterator[Holding]:
+    low, high = "bottom edge", "top edge"
+    yield held(section, Method.STANDING, DOWN, LEFT, low, "back")
+    yield held(section, Method.STANDING, UP, LEFT, high, "back")
+    yield from _lying(section, low, high)
+
+
+def _lying(section: Section, low: str, high: str) -> Iterator[Holding]:
+    """Back down, then face down, if it rests so; each with its upper edge at the fence, then with its lower."""
+    for name, down in (("back", flat_side(section)), ("face", face_side(section))):
+        if down is not None:
+            for edge, rear in ((high, across(down)), (low, across(down, lower=True))):
+                yield held(section, Method.FLAT, down, rear, name, edge)
+
+
+def _along(direction: Direction, point: Point) -> float:
+    return direction[0] * point[0] + direction[1] * point[1]
