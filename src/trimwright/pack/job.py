@@ -9,6 +9,7 @@ from trimwright.clearance import Clearance, clashes, clearances
 from trimwright.mesh.piece import piece_meshes
 from trimwright.mesh.shape import Mesh
 from trimwright.project.project import Project
+from trimwright.saw.proof import prove_all
 from trimwright.saw.settings import Setting, settings
 from trimwright.setout.piece import Joint, Piece, SetOut
 from trimwright.setout.set_out import set_out
@@ -37,15 +38,18 @@ class Job:
 def job_of(project: Project) -> Job:
     """Set out, mesh, settings, clearances and buying of a project.
 
-    Raises DoesNotFit or RoomFileError where it cannot be made as asked.
+    Raises DoesNotFit or RoomFileError where it cannot be made as asked, GeometryError if the setting of an end
+    does not cut the piece of the model: see saw/proof.py.
     """
     done = set_out(project)
     meshes = piece_meshes(done)
+    cards = settings(done.pieces, project.saw)
+    prove_all(done.pieces, cards)
     return Job(
         project=project,
         set_out=done,
         meshes=meshes,
-        settings=settings(done.pieces, project.saw),
+        settings=cards,
         clearances=clearances(done, meshes, project.clearance),
         buying=buying(done, project),
     )
