@@ -15,6 +15,9 @@ __all__ = ["borrow", "fill_in"]
 STRIDES = (6, 2, 1)
 """Light is gathered at every sixth pixel each way, then at every second where that is too coarse, then at each."""
 
+AT_ONCE = 150_000
+"""Pixels worked on together: enough for numpy, little enough for the processor's cache."""
+
 CONTRAST = 0.06
 """Where neighbouring points of the light differ by more than this, those between are gathered for themselves."""
 
@@ -33,11 +36,13 @@ def fill_in(surface: Ints, light_at: Callable[[Indices, Indices], Floats]) -> Fl
         points = points[(known[points] == -2) & (surface.ravel()[points] >= 0)]
         light[points] = light_at(*np.divmod(points, width))
         known[points] = surface.ravel()[points]
+        filled = known.copy()
+        for some in np.array_split(pixels, len(pixels) // AT_ONCE + 1):
+            value, safe = _between(light, known, surface, some, stride)
+            light[some[safe]] = value[safe]
+            filled[some[safe]] = surface.ravel()[some[safe]]
+        known = filled
         pixels = pixels[known[pixels] == -2]
-        value, safe = _between(light, known, surface, pixels, stride)
-        light[pixels[safe]] = value[safe]
-        known[pixels[safe]] = surface.ravel()[pixels[safe]]
-        pixels = pixels[~safe]
     return light.reshape(*surface.shape, 2)
 
 
