@@ -20,7 +20,7 @@ def room_of(name: str, points: Sequence[Point], closed: bool = True, **content: 
     for k, (a, b) in enumerate(zip(points, ends, strict=False)):
         length = math.dist(a, b)
         along = ((b[0] - a[0]) / length, (b[1] - a[1]) / length)
-        walls.append(Wall(k, f"wall {'abcdefgh'[k]}", length, Frame(a, along)))
+        walls.append(Wall(k, f"wall {chr(97 + k)}", length, Frame(a, along)))
     corners: list[Corner | None] = []
     for k, wall in enumerate(walls):
         before = walls[k - 1]

@@ -6,7 +6,8 @@ import math
 
 import pytest
 
-from trimwright.drawing.labels import Box, Label, on_paper, place, ring
+from trimwright.drawing.clutter import Box, on_paper
+from trimwright.drawing.labels import Label, place, ring
 from trimwright.drawing.marks import Anchor, Layer, Path, Text, polyline
 from trimwright.profile.outline import Line
 

@@ -7,8 +7,8 @@ from pathlib import Path as FilePath
 import pytest
 from drawn_rooms import coped_room, l_room, open_run
 
+from trimwright.drawing.clutter import box_of, texts_and_lines
 from trimwright.drawing.font import text_width
-from trimwright.drawing.labels import box_of, texts_and_lines
 from trimwright.drawing.layout import drawn_box, wrapped
 from trimwright.drawing.marks import Group, Layer, Path, Text
 from trimwright.drawing.paper import EDGE, FILING, SCALES

@@ -9,7 +9,7 @@ from dataclasses import replace
 import pytest
 from drawn_rooms import coped_room, l_room, mitred, open_run, polygon, room_of, trim_of
 
-from trimwright.drawing.labels import on_paper
+from trimwright.drawing.clutter import on_paper
 from trimwright.drawing.marks import Dimension, Drawing, Group, Layer, Mark, Path, Running, Text
 from trimwright.drawing.unfolded import all_walls
 from trimwright.drawing.wall import end_line, seen_end, wall_elevation, wall_pieces

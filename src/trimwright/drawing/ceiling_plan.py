@@ -117,7 +117,8 @@ def _end_marks(set_out: SetOut, piece: Piece, side: Side, above: bool, scale: fl
     if end.joint is Joint.COPE:
         yield cope_mark(piece, side, MARK / scale)
     if math.dist(*line) > TOUCH:
-        yield polyline(line, Layer.JOINT if above else Layer.HIDDEN)
+        # The mitre of a coped end is cut first and then sawn away.
+        yield polyline(line, Layer.JOINT if above and end.joint is not Joint.COPE else Layer.HIDDEN)
 
 
 def cope_mark(piece: Piece, side: Side, length: float) -> Fill:

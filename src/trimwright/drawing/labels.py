@@ -1,25 +1,18 @@
-"""Where texts go: each label has spots to try in order, and takes the first that is clear of all else.
-
-Tests are made on paper, in paper millimetres at the scale of the view: the size of a text is fixed there, and
-what it must keep clear of (lines, values of dimensions, hatching) is taken as it will be drawn.
-"""
+"""Where texts go: each label has spots to try in order, and takes the first that is clear of all else."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
-from trimwright.drawing import primitives
-from trimwright.drawing.font import DESCENT
+from trimwright.drawing.clutter import Box, Clutter, Stretch, bare_view, on_paper, texts_and_lines
 from trimwright.drawing.lettering import lettering
-from trimwright.drawing.marks import Anchor, Drawing, Layer, Mark, Path, Text
-from trimwright.drawing.primitives import Primitive, Stroke
-from trimwright.drawing.render import lower
-from trimwright.drawing.sheet import Sheet, View
-from trimwright.profile.outline import Arc, Line, Point, chord_points
+from trimwright.drawing.marks import Anchor, Layer, Mark, Path, Text
+from trimwright.drawing.sheet import View
+from trimwright.profile.outline import Line, Point
 
-__all__ = ["Box", "Label", "Spot", "Stretch", "along", "box_of", "on_paper", "place", "ring", "texts_and_lines"]
+__all__ = ["Label", "Spot", "along", "place", "ring"]
 
 CLEARANCE = 0.5
 """Kept free round a text, paper mm."""
@@ -30,68 +23,23 @@ BESIDE = 3.0
 AWAY = (1.5, 4.0, 7.0, 11.0, 16.0, 22.0, 30.0)
 """Distances from what is named that are tried in turn, paper mm."""
 
-RING = 8
-"""Spots in one ring."""
-
 FAR = tuple(float(d) for d in range(6, 50, 4))
 """Distances tried for a label that has no clear spot nearby, paper mm."""
 
 Spot = tuple[Point, Anchor]
 """A model point and the point of the text that lies there."""
 
-Stretch = tuple[Point, Point]
-"""A straight line from point to point; a single point if both are the same."""
-
-
-@dataclass(frozen=True, slots=True)
-class Box:
-    """An upright rectangle, paper mm."""
-
-    left: float
-    bottom: float
-    right: float
-    top: float
-
-    @property
-    def width(self) -> float:
-        """From left to right."""
-        return self.right - self.left
-
-    @property
-    def height(self) -> float:
-        """From bottom to top."""
-        return self.top - self.bottom
-
-    def grown(self, by: float) -> Box:
-        """The box with `by` more on every side."""
-        return Box(self.left - by, self.bottom - by, self.right + by, self.top + by)
-
-    def shared(self, other: Box) -> float:
-        """Area in mm² that the two have in common."""
-        wide = min(self.right, other.right) - max(self.left, other.left)
-        high = min(self.top, other.top) - max(self.bottom, other.bottom)
-        return max(0.0, wide) * max(0.0, high)
-
-    def crossed(self, start: Point, end: Point) -> bool:
-        """True if the line from `start` to `end` runs through the inside (clipping by Liang and Barsky)."""
-        (x, y), (ex, ey) = start, end
-        if max(x, ex) <= self.left or min(x, ex) >= self.right or max(y, ey) <= self.bottom or min(y, ey) >= self.top:
-            return False
-        dx, dy = ex - x, ey - y
-        first, last = 0.0, 1.0
-        for step, room in ((-dx, x - self.left), (dx, self.right - x), (-dy, y - self.bottom), (dy, self.top - y)):
-            if step == 0:
-                if room <= 0:
-                    return False
-                continue
-            part = room / step
-            if step < 0:
-                first = max(first, part)
-            else:
-                last = min(last, part)
-            if first >= last:
-                return False
-        return True
+ROUND = (
+    (0.0, -1.0, Anchor.TOP),
+    (0.0, 1.0, Anchor.BASE),
+    (1.0, 0.0, Anchor.LEFT),
+    (-1.0, 0.0, Anchor.RIGHT),
+    (0.8, -0.8, Anchor.TOP_LEFT),
+    (-0.8, -0.8, Anchor.TOP_RIGHT),
+    (0.8, 0.8, Anchor.BASE_LEFT),
+    (-0.8, 0.8, Anchor.BASE_RIGHT),
+)
+"""Directions tried round a point, and the anchor of a text that stands there."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,66 +57,12 @@ class Label:
     optional: bool = False
 
 
-def box_of(label: primitives.Label) -> Box:
-    """The box of a text as it is drawn, descenders included; of a turned text the upright box round it."""
-    turn = math.radians(label.angle)
-    cos, sin = math.cos(turn), math.sin(turn)
-    corners = [(x, y) for x in (0.0, label.width) for y in (-DESCENT * label.height, label.height)]
-    xs = [label.position[0] + x * cos - y * sin for x, y in corners]
-    ys = [label.position[1] + x * sin + y * cos for x, y in corners]
-    return Box(min(xs), min(ys), max(xs), max(ys))
-
-
-def texts_and_lines(items: Iterable[Primitive]) -> tuple[list[Box], list[Stretch]]:
-    """Boxes of all texts and all straight stretches of lines among primitives."""
-    boxes: list[Box] = []
-    lines: list[Stretch] = []
-    for item in _leaves(items):
-        if isinstance(item, primitives.Label):
-            boxes.append(box_of(item))
-        elif isinstance(item, Stroke):
-            for segment in item.segments:
-                ends = chord_points(segment, 0.1) if isinstance(segment, Arc) else [segment.end]
-                lines += zip([segment.start, *ends], ends, strict=False)
-    return boxes, lines
-
-
-def on_paper(marks: Sequence[Mark], scale: float) -> tuple[list[Box], list[Stretch]]:
-    """Boxes of texts and stretches of lines of marks as they will be drawn, model origin at the paper's origin."""
-    sheet = Sheet(name="", title="", width=0, height=0, views=(_bare_view(marks, scale),))
-    return texts_and_lines(lower(sheet))
-
-
-def _bare_view(marks: Sequence[Mark], scale: float) -> View:
-    return View(drawing=Drawing("", tuple(marks)), scale=scale, model=(0.0, 0.0), paper=(0.0, 0.0))
-
-
-def _leaves(items: Iterable[Primitive]) -> Iterator[Primitive]:
-    for item in items:
-        if isinstance(item, primitives.Block):
-            yield from _leaves(item.items)
-        else:
-            yield item
-
-
-def ring(
-    point: Point, scale: float, distances: Sequence[float] = (1.5, 4.0, 7.0, 11.0, 16.0, 22.0, 30.0)
-) -> tuple[Spot, ...]:
+def ring(point: Point, scale: float, distances: Sequence[float] = AWAY) -> tuple[Spot, ...]:
     """Spots all round a point, the near ones first; distances in paper mm."""
-    directions = (
-        (0.0, -1.0, Anchor.TOP),
-        (0.0, 1.0, Anchor.BASE),
-        (1.0, 0.0, Anchor.LEFT),
-        (-1.0, 0.0, Anchor.RIGHT),
-        (0.8, -0.8, Anchor.TOP_LEFT),
-        (-0.8, -0.8, Anchor.TOP_RIGHT),
-        (0.8, 0.8, Anchor.BASE_LEFT),
-        (-0.8, 0.8, Anchor.BASE_RIGHT),
-    )
     return tuple(
         ((point[0] + dx * distance / scale, point[1] + dy * distance / scale), anchor)
         for distance in distances
-        for dx, dy, anchor in directions
+        for dx, dy, anchor in ROUND
     )
 
 
@@ -184,18 +78,20 @@ def place(labels: Iterable[Label], marks: Sequence[Mark], scale: float) -> tuple
     Where none is clear, spots further and further off are tried; then the one is taken with the least text under it,
     and of those the one with the fewest lines.
     """
-    view = _bare_view(marks, scale)
-    boxes, lines = on_paper(marks, scale)
+    view = bare_view(marks, scale)
+    clutter = Clutter(*on_paper(marks, scale))
     placed: list[Mark] = []
     for label in labels:
-        near = _best(label, label.spots, boxes, lines, view, len(label.spots))
-        if near.covered and label.optional:
+        best = _best(label, label.spots, clutter, view, line_cost=len(label.spots))
+        if best.covered and label.optional:
             continue
-        best = near if not near.covered else min(near, _best(label, _far_spots(label, scale), boxes, lines, view, RING))
-        boxes.append(best.box)
+        if best.covered:
+            far = ring(label.spots[0][0], scale, FAR)
+            best = min(best, _best(label, far, clutter, view, line_cost=len(ROUND)))
+        clutter.add_box(best.box)
         if best.leader is not None:
             placed.append(best.leader)
-            lines.append(_ends(best.leader, view))
+            clutter.add_line(_ends(best.leader, view))
         placed.append(best.text)
     return tuple(placed)
 
@@ -211,35 +107,41 @@ class _Try:
     leader: Path | None = field(compare=False)
 
 
-def _best(
-    label: Label, spots: Iterable[Spot], boxes: Sequence[Box], lines: Sequence[Stretch], view: View, line_cost: int
-) -> _Try:
+def _best(label: Label, spots: Sequence[Spot], clutter: Clutter, view: View, line_cost: int) -> _Try:
     """The first clear spot, or the least bad; a line under the text is as bad as going `line_cost` spots further.
 
     Text over text cannot be read; over a line it can, on its white ground.
     """
-    tried: list[_Try] = []
-    for rank, (position, anchor) in enumerate(spots):
-        text = Text(position, label.text, label.height, anchor=anchor, ground=True)
-        (box,) = texts_and_lines(lettering(view.to_paper(position), label.text, label.height, text.layer, anchor))[0]
+    best: _Try | None = None
+    for rank, ((position, anchor), box) in enumerate(zip(spots, _boxes(label, spots, view), strict=True)):
         zone = box.grown(CLEARANCE)
-        leader = _leader(label, box, view)
-        covered = sum(zone.shared(other) for other in boxes)
-        if leader is not None:
-            ends = _ends(leader, view)
-            covered += 100 * sum(other.crossed(*ends) for other in boxes)
-        if tried and covered > min(tried).covered:
+        covered = clutter.covered(zone)
+        if best is not None and covered > best.covered:
             continue
-        crossed = sum(zone.crossed(a, b) for a, b in lines)
-        tried.append(_Try(covered, crossed * line_cost + rank, text, box, leader))
+        leader = _leader(label, box, view)
+        covered += 100 * clutter.texts_on(_ends(leader, view)) if leader else 0
+        if best is not None and covered > best.covered:
+            continue
+        crossed = clutter.crossed(zone)
+        text = Text(position, label.text, label.height, anchor=anchor, ground=True)
+        found = _Try(covered, crossed * line_cost + rank, text, box, leader)
+        best = found if best is None else min(best, found)
         if not covered and not crossed:
             break
-    return min(tried)
+    if best is None:
+        raise ValueError(f"label {label.text!r} has no spot")
+    return best
 
 
-def _far_spots(label: Label, scale: float) -> tuple[Spot, ...]:
-    """Spots round the label's first one, up to the far side of a small sheet."""
-    return ring(label.spots[0][0], scale, FAR)
+def _boxes(label: Label, spots: Sequence[Spot], view: View) -> Iterable[Box]:
+    """Boxes of a label's text at each of its spots; the text itself is measured once an anchor."""
+    measured: dict[Anchor, Box] = {}
+    for position, anchor in spots:
+        if anchor not in measured:
+            text = lettering((0.0, 0.0), label.text, label.height, Layer.LABEL, anchor)
+            (measured[anchor],) = texts_and_lines(text)[0]
+        bare, (x, y) = measured[anchor], view.to_paper(position)
+        yield Box(bare.left + x, bare.bottom + y, bare.right + x, bare.top + y)
 
 
 def _ends(leader: Path, view: View) -> Stretch:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from trimwright.drawing.clutter import Box, on_paper
 from trimwright.drawing.font import text_width
-from trimwright.drawing.labels import Box, on_paper
 from trimwright.drawing.marks import Anchor, Drawing, Mark, Text
 from trimwright.drawing.paper import Paper, frame_marks, paper, title_block_box
 from trimwright.drawing.sheet import View

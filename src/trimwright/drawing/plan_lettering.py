@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from trimwright.drawing.clutter import Clutter, on_paper
 from trimwright.drawing.dimensions import value
-from trimwright.drawing.labels import Box, Label, Spot, Stretch, on_paper, place, ring
+from trimwright.drawing.labels import Label, Spot, place, ring
 from trimwright.drawing.marks import Anchor, Mark, Running
 from trimwright.drawing.wall_lettering import wall_stations
 from trimwright.profile.outline import Point
@@ -38,35 +39,30 @@ def at_ceiling(set_out: SetOut) -> frozenset[str]:
     return frozenset(found)
 
 
-def plan_dimensions(set_out: SetOut, marks: Sequence[Mark], scale: float) -> list[Mark]:
+def plan_dimensions(set_out: SetOut, marks: Sequence[Mark], scale: float) -> list[Running]:
     """Running dimensions of every wall, each on the first line that is clear of walls and of those before it."""
-    placed: list[Mark] = []
-    boxes, lines = on_paper(marks, scale)
+    placed: list[Running] = []
+    clutter = Clutter(*on_paper(marks, scale))
     inside = max((t.edges.front for t in set_out.trims), default=0.0) * scale + 8
     for wall in set_out.room.walls:
         points = tuple(wall.frame.plan(s) for s in (*wall_stations(set_out, wall), wall.length))
-        best: tuple[int, Mark] | None = None
-        for offset in (*OUTSIDE, -inside):
-            mark = Running(wall.start, wall.frame.along, points, offset)
-            conflicts = _conflicts(mark, boxes, lines, scale)
-            if best is None or conflicts < best[0]:
-                best = (conflicts, mark)
-            if not conflicts:
-                break
-        if best is not None:
-            placed.append(best[1])
-            more_boxes, more_lines = on_paper([best[1]], scale)
-            boxes, lines = boxes + more_boxes, lines + more_lines
-    return placed
+        tries = [Running(wall.start, wall.frame.along, points, offset) for offset in (*OUTSIDE, -inside)]
+        placed.append(min(tries, key=lambda mark: _conflicts(mark, clutter, scale)))
+        boxes, lines = on_paper(placed[-1:], scale)
+        for box in boxes:
+            clutter.add_box(box)
+        for line in lines:
+            clutter.add_line(line)
+    # The last found a place round the others and is drawn first: the ground under their values clears its lines.
+    return placed[::-1]
 
 
-def _conflicts(mark: Mark, boxes: Sequence[Box], lines: Sequence[Stretch], scale: float) -> int:
-    """How many texts and lines run through the texts of a mark, and how many of its lines through texts."""
-    own_boxes, own_lines = on_paper([mark], scale)
-    zones = [box.grown(1.0) for box in own_boxes]
-    count = sum(1 for zone in zones for other in boxes if zone.shared(other))
-    count += sum(1 for zone in zones for line in lines if zone.crossed(*line))
-    return count + sum(1 for other in boxes for line in own_lines if other.crossed(*line))
+def _conflicts(mark: Running, clutter: Clutter, scale: float) -> int:
+    """How many texts and lines run through the values of a mark, and how many of its lines through texts."""
+    boxes, lines = on_paper([mark], scale)
+    zones = [box.grown(1.0) for box in boxes]
+    on_values = sum((clutter.covered(zone) > 0) + clutter.crossed(zone) for zone in zones)
+    return on_values + sum(clutter.texts_on(line) for line in lines)
 
 
 def plan_labels(set_out: SetOut, marks: Sequence[Mark], scale: float) -> tuple[Mark, ...]:
@@ -104,17 +100,18 @@ def _bisector(room: Room, corner: Corner, out: float) -> tuple[float, float]:
 
 
 def _opening_labels(room: Room, scale: float) -> Iterator[Label]:
+    way_in = next((o for o in room.openings if o.kind == "door"), None)
     for opening in room.openings:
         frame = room.walls[opening.wall].frame
         middle = opening.station + opening.width / 2
-        words = {"door": "door (way in)"}.get(opening.kind, opening.kind)
+        name = opening.name or opening.kind
         spots: list[Spot] = []
         for away in (6, 9, 12, 16, 20, 26):
             spots += [
                 (frame.plan(middle + shift / scale, away / scale), Anchor.MIDDLE) for shift in (0, -8, 8, -16, 16)
             ]
         face = (frame.plan(middle, 0.0), frame.plan(middle, 0.0))
-        yield Label(text=opening.name or words, spots=tuple(spots), target=face)
+        yield Label(text=f"{name} (way in)" if opening is way_in else name, spots=tuple(spots), target=face)
 
 
 def _piece_label(set_out: SetOut, piece: Piece, scale: float) -> Label:

@@ -6,8 +6,8 @@ import math
 from dataclasses import replace
 
 from trimwright.drawing.ceiling_plan import ceiling_plan
+from trimwright.drawing.clutter import Box
 from trimwright.drawing.dimensions import value
-from trimwright.drawing.labels import Box
 from trimwright.drawing.layout import Layout, drawn_box, laid_out, note_marks, room_for_views
 from trimwright.drawing.marks import Drawing
 from trimwright.drawing.paper import Paper, TitleBlock, frame_marks, paper, scale_words, title_block_marks
@@ -31,7 +31,8 @@ BETWEEN = 10.0
 
 def sheets(set_out: SetOut, size: str = "A3", issued: str = "") -> list[Sheet]:
     """All sheets of a job on paper of a size (A4, A3, A2 or Letter), numbered; `issued` is the date of issue."""
-    made = [plan_sheet(set_out, size), section_sheet(set_out, size)]
+    made = [plan_sheet(set_out, size)]
+    made += [section_sheet(set_out, size)] if set_out.trims else []
     made += [wall_sheet(set_out, wall, size) for wall in set_out.room.walls]
     return [_titled(sheet, set_out, k + 1, len(made), issued) for k, sheet in enumerate(made)]
 

@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 
 from trimwright.drawing.arrises import plan_lines
-from trimwright.drawing.labels import on_paper
+from trimwright.drawing.clutter import on_paper
 from trimwright.drawing.layout import wrapped
 from trimwright.drawing.marks import Anchor, Drawing, Hatch, Layer, Mark, Path, Text, polyline
 from trimwright.drawing.sheet import Sheet, View
