@@ -99,6 +99,7 @@ def _write_meshes(job: Job, folder: Path) -> None:
 
 def _write_drawings(job: Job, folder: Path, issued: date) -> list[tuple[str, str, str]]:
     """All sheets and templates as SVG, PDF and DXF; returns name, title and SVG text of the sheets."""
+    from trimwright.drawing.developed.sheets import developed_templates
     from trimwright.drawing.dxf import write_dxf
     from trimwright.drawing.pdf import write_pdf
     from trimwright.drawing.sheets import sheets
@@ -107,7 +108,7 @@ def _write_drawings(job: Job, folder: Path, issued: date) -> list[tuple[str, str
 
     name, paper = job.set_out.room.name, job.project.paper.size
     drawn = sheets(job.set_out, paper, issued.isoformat())
-    full_size = templates(job.set_out)
+    full_size = [*templates(job.set_out), *developed_templates(job.set_out)]
     texts = [(sheet.name, sheet.title, svg_text(sheet)) for sheet in drawn]
     _write_texts(folder / "sheets", ((sheet, text) for sheet, _, text in texts))
     _write_texts(folder / "templates", ((sheet.name, svg_text(sheet)) for sheet in full_size))

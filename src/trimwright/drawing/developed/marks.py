@@ -14,10 +14,10 @@ from trimwright.setout.piece import Joint, Side
 
 __all__ = ["end_drawing", "end_words", "slot_drawing", "slot_words"]
 
-KEEP = 54.0
+KEEP = 48.0
 """Paper on the kept side of the line, so that the strip can be laid square."""
 
-WASTE = 14.0
+WASTE = 12.0
 """Paper past the line."""
 
 AROUND = 34.0
@@ -142,7 +142,7 @@ def _edge_words(strip: Strip, far: float, inward: float) -> Iterator[Mark]:
 def _name(name: str, words: str, far: float, inward: float, girth: float) -> Sequence[Mark]:
     """The name in the middle of the kept part, what to do with that part under it."""
     height = NAME if girth >= 40 else SMALL
-    middle: Point = (far + inward * (max(text_width(words, SMALL), text_width(name, height)) / 2 + 16.0), girth / 2)
+    middle: Point = (far + inward * (max(text_width(words, SMALL), text_width(name, height)) / 2 + 14.0), girth / 2)
     return (
         Text((middle[0], middle[1] + 1.0), name, height, anchor=Anchor.BASE, ground=True),
         Text((middle[0], middle[1] - 1.0), words, SMALL, anchor=Anchor.TOP, ground=True),

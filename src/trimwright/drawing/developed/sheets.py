@@ -27,7 +27,7 @@ WIDTH, HEIGHT = SIZES["A4"]
 MARGIN, COLUMN, GAP = 7.0, 12.0, 6.0
 """To the edge of the sheet; more for the check bars at left and bottom; between strips."""
 
-KEY_WIDTH = 62.0
+KEY_WIDTH = 52.0
 """Kept free at the right of the words for the section that names the folds."""
 
 TITLE, LETTERS, PITCH, BELOW = 5.0, 2.5, 4.0, 2.0
@@ -110,7 +110,7 @@ def _sheet(set_out: SetOut, trim: Trim, strip: Strip, page: Sequence[Placed], nu
     left, top = MARGIN + COLUMN, height - MARGIN - head
     views = [_view(placed, left, top) for placed in page]
     views.append(key_view(trim, strip, (width - MARGIN - KEY_WIDTH, top + 1.0, KEY_WIDTH, head - 1.0)))
-    title = f"{trim.name}: unrolled cuts" + (f", {number} of {count}" if count > 1 else "")
+    title = f"Unrolled cuts: {trim.name}" + (f", {number} of {count}" if count > 1 else "")
     marks: list[Mark] = [Text((left, height - MARGIN - 1.0), title, TITLE, Layer.TITLE, Anchor.TOP_LEFT)]
     marks += _lines(_words(set_out, trim, strip), left, height - MARGIN - 2.0 - TITLE - LETTERS)
     for p in page:
@@ -119,7 +119,7 @@ def _sheet(set_out: SetOut, trim: Trim, strip: Strip, page: Sequence[Placed], nu
     marks += [*check_bars((MARGIN + 6, MARGIN + 3)), polyline(border, Layer.TITLE, closed=True)]
     return Sheet(
         name=f"developed-{slug(trim.name)}" + (f"-{number}" if count > 1 else ""),
-        title=f"Unrolled cuts: {trim.name}" + (f" {number}/{count}" if count > 1 else ""),
+        title=title,
         width=width,
         height=height,
         views=tuple(views),
