@@ -41,18 +41,16 @@ def baskets_between(task: Task, cuts: Sequence[Cut], low: int, high: int, most: 
     """
     order = sorted(range(len(task.kinds)), key=lambda s: (task.kinds[s].cost > 0, task.kinds[s].capacity))
     guides = sorted(cuts, key=lambda cut: -cost_bound([cut], task.kinds))[:GUIDES]
-    levels = [_level(task, guides, order, place) for place in range(len(order))]
+    count = _Count([_level(task, guides, order, place) for place in range(len(order))], VISITS * most)
+    places = [order.index(s) for s in range(len(order))]
     found: list[Basket] = []
-    visits = 0
     try:
-        for counts in _count(levels, low, high, tuple(cut.needed for cut in guides)):
-            visits += 1
-            if counts is not None:
-                basket = tuple(counts[order.index(s)] for s in range(len(order)))
-                if all(cut.slack(basket) >= 0 for cut in cuts):
-                    found.append(basket)
-            if len(found) > most or visits > VISITS * most:
-                raise _TooMany
+        for counts in count.walk(0, low, high, tuple(cut.needed for cut in guides)):
+            basket = tuple(counts[place] for place in places)
+            if all(cut.slack(basket) >= 0 for cut in cuts):
+                found.append(basket)
+            if len(found) > most:
+                return None
     except _TooMany:
         return None
     return sorted(found, key=lambda b: (cost_of(task, b), size_of(task, b), b))
@@ -66,21 +64,30 @@ def _level(task: Task, guides: list[Cut], order: list[int], place: int) -> _Leve
     return _Level(task.kinds[order[place]], carries, tuple(map(float, free)), tuple(map(float, rate)))
 
 
-def _count(levels: list[_Level], low: int, left: int, needs: tuple[int, ...]) -> Iterator[list[int] | None]:
-    """Counts for every kind in turn; None marks a place visited for nothing, so that the caller can tire."""
-    level, rest = levels[0], levels[1:]
-    least, top = _range(level, left, needs)
-    if not rest and low > 0:
-        least = max(least, -(-low // level.kind.cost)) if level.kind.cost else top + 1
-    for n in range(top, least - 1, -1):
-        if not rest:
-            yield [n]
-            continue
-        spent = n * level.kind.cost
-        after = tuple(need - n * v for need, v in zip(needs, level.carries, strict=True))
-        yield None
-        for counts in _count(rest, low - spent, left - spent, after):
-            yield None if counts is None else [n, *counts]
+class _Count:
+    """Counts the bars of every kind in turn, and tires after so many visits."""
+
+    def __init__(self, levels: list[_Level], visits: int) -> None:
+        self.levels, self.visits = levels, visits
+        self.counts = [0] * len(levels)
+
+    def walk(self, place: int, low: int, left: int, needs: tuple[int, ...]) -> Iterator[list[int]]:
+        """Counts from a place on that cost from `low` to `left` and meet the needs as far as the guides tell."""
+        self.visits -= 1
+        if self.visits < 0:
+            raise _TooMany
+        level, last = self.levels[place], place + 1 == len(self.levels)
+        least, top = _range(level, left, needs)
+        if last and low > 0:
+            least = max(least, -(-low // level.kind.cost)) if level.kind.cost else top + 1
+        for n in range(top, least - 1, -1):
+            self.counts[place] = n
+            if last:
+                yield self.counts
+                continue
+            spent = n * level.kind.cost
+            after = tuple(need - n * v for need, v in zip(needs, level.carries, strict=True))
+            yield from self.walk(place + 1, low - spent, left - spent, after)
 
 
 def _range(level: _Level, left: int, needs: tuple[int, ...]) -> tuple[int, int]:

@@ -10,7 +10,7 @@ from trimwright.stock.dive import dive
 from trimwright.stock.greedy import shrink
 from trimwright.stock.master import ZERO, Columns, Master
 from trimwright.stock.patterns import choose, patterns_within
-from trimwright.stock.search import MOST_BASKETS, Progress, try_in_order
+from trimwright.stock.search import Progress, try_in_order
 from trimwright.stock.task import Basket, Packed
 
 __all__ = ["improve"]
@@ -20,6 +20,10 @@ EFFORT = 3000
 MOST_PATTERNS = 20_000
 """With more patterns than this the whole-number programme is not attempted."""
 
+DIVE_TIME = 2.0
+"""Seconds for a dive into one basket."""
+CROWDS = (1000, 4000)
+"""Most baskets listed in one range of cost; the second only where the first was not enough and time is left."""
 LARGE = 60
 """Tasks of more pieces also get a whole-number programme over the patterns found, before baskets are tried."""
 CLOSE_ENOUGH = 0.001
@@ -46,7 +50,10 @@ def improve(progress: Progress, deadline: float) -> None:
         now = time.monotonic()
         return now > deadline or (now > begun + PATIENCE and _close(progress))
 
-    try_in_order(progress, _Judge(progress, columns, deadline), MOST_BASKETS, tired)
+    judge = _Judge(progress, columns, deadline)
+    for most in CROWDS:
+        if try_in_order(progress, judge, most, tired) or not progress.crowded or tired() or _close(progress):
+            break
 
 
 def _close(progress: Progress) -> bool:
@@ -73,14 +80,16 @@ class _Judge:
             return packing
         if self._too_little(basket):
             return Packing(None, True)
-        now = time.monotonic()
-        bars = dive(task, self.columns, basket, min(self.deadline, now + 2.0))
-        if bars is not None:
+        bars = dive(task, self.columns, basket, min(self.deadline, time.monotonic() + DIVE_TIME))
+        if bars is not None or self._left() <= 0:
             return Packing(bars, False)
         every = patterns_within(task, basket, self.progress.cuts, MOST_PATTERNS)
-        if every is None:
+        if every is None or self._left() <= 0:
             return Packing(None, False)
-        return choose(task, basket, every, max(0.1, (self.deadline - now) / 3))
+        return choose(task, basket, every, self._left() / 3)
+
+    def _left(self) -> float:
+        return self.deadline - time.monotonic()
 
     def _too_little(self, basket: Basket) -> bool:
         """True if the basket does not do even in fractions; the cut that says so is kept."""

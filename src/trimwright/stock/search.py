@@ -26,9 +26,7 @@ SMALL_EFFORT = 2000
 SMALL_TRIES = 12
 """Baskets tried before the solver is called."""
 SMALL_BASKETS = 100
-"""Baskets tried before the solver is called."""
-MOST_BASKETS = 1000
-"""More baskets than this in one range of cost are not tried."""
+"""Most baskets listed in one range of cost meanwhile."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,12 +39,16 @@ class Answer:
 
 @dataclass(slots=True)
 class Progress:
-    """The state of a search: the best plan, the cuts known, and the least cost that is not ruled out."""
+    """The state of a search: the best plan, the cuts known, and the least cost that is not ruled out.
+
+    `crowded`: there were more baskets at that cost than could be listed.
+    """
 
     task: Task
     bars: list[Packed] | None
     cuts: list[Cut]
     bound: int
+    crowded: bool = False
 
     @property
     def top(self) -> tuple[int, int]:
@@ -106,6 +108,7 @@ def try_in_order(progress: Progress, judge: Judge, most: int, tired: Callable[[]
     """Judge baskets from the bound upwards until one holds the pieces. True if all before it were ruled out."""
     undecided = False
     for basket in _in_order(progress, most):
+        progress.crowded = basket is None
         if basket is None or tired():
             return False
         if any(cut.slack(basket) < 0 for cut in progress.cuts):
