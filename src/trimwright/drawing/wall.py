@@ -12,7 +12,7 @@ from dataclasses import replace
 from trimwright.drawing.arrises import face, front_at, seen_arrises
 from trimwright.drawing.marks import Drawing, Fill, Group, Layer, Mark, Path, dot, polyline
 from trimwright.drawing.spans import Span, split
-from trimwright.drawing.wall_lettering import ceilings_of, wall_dimensions, wall_labels
+from trimwright.drawing.wall_lettering import ceilings_of, wall_dimensions, wall_labels, wall_title
 from trimwright.profile.outline import Line, Point
 from trimwright.room import Fitting, Opening, Pipe, Wall
 from trimwright.setout.piece import End, Joint, Notch, Piece, SetOut, Side
@@ -29,7 +29,8 @@ def wall_elevation(set_out: SetOut, wall: Wall, scale: float = 0.05) -> Drawing:
     """All that is on one wall, with its dimensions and piece ids; `scale` is that of the sheet it is meant for."""
     marks = (*_wall_marks(set_out, wall), *_trim_marks(set_out, wall, scale), *_pipe_marks(set_out, wall))
     marks = (*marks, *wall_dimensions(set_out, wall, scale))
-    return Drawing(f"wall-{wall.index + 1}", (*marks, *wall_labels(set_out, wall, marks, scale)))
+    named = (*marks, wall_title(set_out, wall, scale))
+    return Drawing(f"wall-{wall.index + 1}", (*named, *wall_labels(set_out, wall, named, scale)))
 
 
 def wall_pieces(set_out: SetOut, wall: Wall) -> tuple[Piece, ...]:

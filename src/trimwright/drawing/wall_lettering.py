@@ -12,13 +12,13 @@ from collections.abc import Iterator, Sequence
 from trimwright.drawing.dimensions import value
 from trimwright.drawing.font import text_width
 from trimwright.drawing.labels import Label, Spot, along, place, ring
-from trimwright.drawing.marks import Anchor, Dimension, DimensionKind, Mark, Running
+from trimwright.drawing.marks import Anchor, Dimension, DimensionKind, Mark, Running, Text
 from trimwright.drawing.spans import unlike
 from trimwright.profile.outline import Point
 from trimwright.room import Room, Wall
 from trimwright.setout.piece import Joint, Piece, SetOut, Side
 
-__all__ = ["ceilings_of", "wall_dimensions", "wall_heights", "wall_labels", "wall_stations"]
+__all__ = ["ceilings_of", "wall_dimensions", "wall_heights", "wall_labels", "wall_stations", "wall_title"]
 
 FIRST = 7.0
 """From the drawing to its first dimension line, paper mm."""
@@ -118,6 +118,13 @@ def _length_text(piece: Piece, scale: float) -> str:
         return text
     longer = f"{text} (front {value(piece.front_length)})"
     return longer if text_width(longer, 2.5) + 2 < piece.back_length * scale else text
+
+
+def wall_title(set_out: SetOut, wall: Wall, scale: float) -> Text:
+    """Number and name over the drawing, for whoever sees it without its sheet."""
+    rows = sum(any(p.wall == wall.index and not p.is_return for p in set_out.of_trim(t)) for t in set_out.trims)
+    above = max(ceilings_of(set_out.room, wall)) + (FIRST + rows * ROW + 2) / scale
+    return Text((wall.length / 2, above), f"Wall {wall.index + 1}: {wall.name}", 3.5, anchor=Anchor.BASE)
 
 
 def wall_labels(set_out: SetOut, wall: Wall, marks: Sequence[Mark], scale: float) -> tuple[Mark, ...]:
