@@ -64,7 +64,7 @@ STYLES: dict[Layer, LayerStyle] = {
     Layer.HATCHING: LayerStyle("I-SECT--H-", 8, GREY, 0.18, CONTINUOUS, "hatching of what is cut through"),
     Layer.SETTING_OUT: LayerStyle("I-SETOUTE-", 150, BLUE, 0.25, CONTINUOUS, "lines to mark on walls and ceiling"),
     Layer.CENTRE: LayerStyle("I-CENTREE-", 8, DARK, 0.18, LONG_DASH_DOT, "centre lines and axes"),
-    Layer.CUT: LayerStyle("I-CUT---E-", 1, BLACK, 0.35, CONTINUOUS, "lines to cut along, on templates"),
+    Layer.CUT: LayerStyle("I-CUT---E-", 1, BLACK, 0.7, CONTINUOUS, "lines to cut along, on templates"),
     Layer.DIMENSION: LayerStyle("I-------D-", 94, DARK, 0.18, CONTINUOUS, "dimensions"),
     Layer.LABEL: LayerStyle("I-------T-", 7, BLACK, 0.25, CONTINUOUS, "lettering and its leader lines"),
     Layer.FRAME: LayerStyle("I-FRAME-B-", 7, BLACK, 0.7, CONTINUOUS, "frame of the sheet"),
