@@ -6,6 +6,7 @@ import argparse
 import os
 import sys
 from collections.abc import Sequence
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -73,6 +74,19 @@ def _parser() -> argparse.ArgumentParser:
     angles.add_argument("--spring", type=float, help="degrees between the back and the wall, for a sprung section")
     plan = _command(commands, "plan", _plan, "make a cutting plan from a bare list of lengths", json=True)
     plan.add_argument("list", type=Path, metavar="LIST.toml")
+    new = _command(commands, "new", _new, "ask for a room wall by wall and write its file")
+    new.add_argument("room", type=Path, nargs="?", metavar="ROOM.toml", help="the file to write (default: asked)")
+    new.add_argument(
+        "--walls", metavar="LIST", help="the walls: '4620, 3580', or '4620, 3580, 1500, 350 ext 90.5, ...'"
+    )
+    new.add_argument("--open", action="store_true", help="the walls are an open run, not a whole room")
+    new.add_argument("--plan", type=Path, metavar="FILE.dxf", help="take the walls from a closed polyline of a drawing")
+    new.add_argument("--layer", metavar="NAME", help="look on this layer of the drawing only")
+    new.add_argument("--outline", type=int, metavar="N", help="take the N-th largest closed polyline")
+    new.add_argument("--unit", choices=("mm", "cm", "m", "in", "ft"), help="of bare numbers, and of the drawing")
+    new.add_argument("--name", help="the room's name")
+    new.add_argument("--ceiling", metavar="HEIGHT", help="floor to ceiling; with walls given, nothing is asked")
+    new.add_argument("--replace", action="store_true", help="write over a file that is there already")
     _command(commands, "schema", _schema, "print the JSON Schema of the room file, for editors")
     return parser
 
@@ -115,9 +129,10 @@ def _build(options: argparse.Namespace) -> int:
 
 
 def _check(options: argparse.Namespace) -> int:
+    from trimwright.ceiling import ceiling_words
     from trimwright.pack.data import clearance_data, survey_data, to_json
     from trimwright.pack.job import job_of
-    from trimwright.pack.lists import clearance_table, survey_table
+    from trimwright.pack.lists import ceiling_table, clearance_table, survey_table
     from trimwright.project.project import read_project
     from trimwright.survey.report import sentences
 
@@ -136,8 +151,11 @@ def _check(options: argparse.Namespace) -> int:
         data = {"survey": survey_data(project.survey, names), "notes": job.set_out.notes}
         print(to_json({**data, "clearances": clearance_data(job.clearances)}), end="")
     else:
-        for note in job.set_out.notes:
+        for note in (*ceiling_words(job.set_out.room), *job.set_out.notes):
             print(f"note: {note}")
+        if (ceiling := ceiling_table(job.set_out)).rows:
+            _print_table(ceiling)
+            print()
         _print_table(clearance_table(job.clearances))
         print(f"{len(job.clashes)} of {len(job.clearances)} gaps are too small" if job.clashes else "nothing clashes")
     return CLASH if job.clashes else DONE
@@ -194,6 +212,17 @@ def _plan(options: argparse.Namespace) -> int:
     from trimwright.stock.list_file import plan_report
 
     print(plan_report(options.list, options.json))
+    return DONE
+
+
+def _new(options: argparse.Namespace) -> int:
+    from trimwright.measuring.begin import Wanted, begin
+
+    said = {key: getattr(options, key) for key in ("walls", "plan", "layer", "outline", "unit", "name", "ceiling")}
+    path = begin(
+        Wanted(path=options.room, run=options.open, replace=options.replace, date=date.today().isoformat(), **said)
+    )
+    print(f"{path} is written. Next: trimwright check {path}")
     return DONE
 
 

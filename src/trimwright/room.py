@@ -168,7 +168,8 @@ class Room:
 
     `corners[k]` is the left end of wall k. In an open run the first corner and the right end of the last wall
     are free ends: `corner_left` and `corner_right` give None there. `ceilings[k]` is the ceiling height at
-    corner k (an open run has one more, for the last free end).
+    corner k (an open run has one more, for the last free end); `between[k]` holds further points of the ceiling
+    along wall k as (station, height), left to right.
     """
 
     name: str
@@ -176,6 +177,7 @@ class Room:
     walls: tuple[Wall, ...]
     corners: tuple[Corner | None, ...]
     ceilings: tuple[float, ...]
+    between: tuple[tuple[tuple[float, float], ...], ...] = ()
     openings: tuple[Opening, ...] = ()
     pipes: tuple[Pipe, ...] = ()
     fittings: tuple[Fitting, ...] = ()
@@ -183,7 +185,11 @@ class Room:
     @property
     def ceiling(self) -> float:
         """The lowest ceiling height: what a level trim at the ceiling is set to."""
-        return min(self.ceilings)
+        return min([*self.ceilings, *(height for points in self.between for _, height in points)])
+
+    def ceiling_ends(self, wall: int) -> tuple[float, float]:
+        """Ceiling heights at the left and the right end of a wall."""
+        return self.ceilings[wall], self.ceilings[(wall + 1) % len(self.ceilings)]
 
     def corner_left(self, wall: int) -> Corner | None:
         """The corner at the left end of a wall, or None at a free end."""

@@ -80,7 +80,10 @@ class Constraint:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TrimRequest:
-    """A trim as asked for, before it is placed."""
+    """A trim as asked for, before it is placed.
+
+    `follows`: it runs along a ceiling that is not level; None: as the trim it hangs on does.
+    """
 
     name: str
     section: Section
@@ -90,6 +93,7 @@ class TrimRequest:
     joints: JointPolicy
     material: Material
     stock: tuple[Stock, ...]
+    follows: bool | None = None
 
 
 def read_constraint(edge: str, value: object, length: Callable[[object], float]) -> Constraint:

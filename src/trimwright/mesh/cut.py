@@ -19,7 +19,7 @@ from trimwright.tolerance import CHORD, TOUCH
 if TYPE_CHECKING:
     from manifold3d import Manifold
 
-__all__ = ["beyond_mate", "cope_cutter", "notch_cutter", "subtract"]
+__all__ = ["beyond_mate", "cope_cutter", "inclined", "notch_cutter", "subtract"]
 
 OVERCUT = 5.0
 """How far a cutter reaches past the surfaces it opens (mm), so that no two faces lie in one plane."""
@@ -38,6 +38,18 @@ def subtract(body: Mesh, cutters: Sequence[Mesh]) -> Mesh:
     return Mesh(vertices, np.array(result.tri_verts, dtype=np.int32), body.name)
 
 
+def inclined(piece: Piece, body: Mesh) -> Mesh:
+    """A body made as if the piece lay level, raised to where the piece lies: plumb faces stay plumb."""
+    slope = piece.incline
+    if slope is None:
+        return body
+    (x, y), (ax, ay) = piece.frame.origin, piece.frame.along
+    vertices = body.vertices.copy()
+    stations = (vertices[:, 0] - x) * ax + (vertices[:, 1] - y) * ay
+    vertices[:, 2] = slope.pivot + slope.lift + slope.rise * stations + (vertices[:, 2] - slope.pivot) * slope.stretch
+    return Mesh(vertices, body.faces, body.name)
+
+
 def notch_cutter(piece: Piece, notch: Notch, chord: float = CHORD) -> Mesh:
     """The slot of a notch: a U in plan, open to the back or the front, over the heights it spans."""
     back, bottom, front, top = piece.trim.edges
@@ -46,8 +58,10 @@ def notch_cutter(piece: Piece, notch: Notch, chord: float = CHORD) -> Mesh:
     # In (station, -out) the back of the section lies above; the half circle is on the far side from the mouth.
     sides = (Line((s + r, y), (s + r, mouth)), Line((s + r, mouth), (s - r, mouth)), Line((s - r, mouth), (s - r, y)))
     slot = Outline.of([*sides, Arc((s - r, y), (s + r, y), (s, y), clockwise=notch.open != "back")])
-    low = notch.bottom - OVERCUT if notch.bottom <= bottom + TOUCH else notch.bottom
-    high = notch.top + OVERCUT if notch.top >= top - TOUCH else notch.top
+    # An inclined piece is cut plumb over all the heights it reaches within the slot, and past them.
+    heights = [piece.height(s + way * r, h) for way in (-1, 1) for h in (bottom, top)]
+    low = min(heights) - OVERCUT if notch.bottom <= bottom + TOUCH else notch.bottom
+    high = max(heights) + OVERCUT if notch.top >= top - TOUCH else notch.top
     return prism(slot.points(chord), low, high, piece.frame, f"notch for {notch.pipe}")
 
 
@@ -62,7 +76,8 @@ def cope_cutter(piece: Piece, end: End, mate: Piece, chord: float = CHORD, gap: 
     loop = [point for edge in face for point in _edge_points(edge, chord)] + rim
     here = mate.frame.locate(piece.frame.plan(end.station))[0]
     ends: tuple[Plane, Plane] = ((here - reach, 0.0), (here + reach, 0.0))
-    return sweep(stencil_of(loop), [mate.frame], [ends[0]], [ends[1]], [f"cope over {mate.id}"])[0]
+    level = sweep(stencil_of(loop), [mate.frame], [ends[0]], [ends[1]], [f"cope over {mate.id}"])[0]
+    return inclined(mate, level)
 
 
 def _edge_points(edge: Segment, chord: float) -> list[Point]:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from trimwright.errors import GeometryError
 from trimwright.mesh.body import Body, Kind
-from trimwright.mesh.cut import beyond_mate, cope_cutter, notch_cutter, subtract
+from trimwright.mesh.cut import beyond_mate, cope_cutter, inclined, notch_cutter, subtract
 from trimwright.mesh.shape import Mesh
 from trimwright.mesh.sweep import Plane, stencil, sweep
 from trimwright.setout.piece import Joint, Piece, SetOut, Side, Trim
@@ -53,7 +53,8 @@ def _meshes(pieces: Sequence[Piece], trim: Trim, set_out: SetOut, chord: float, 
         bodies = sweep(stencil(trim.outline, chord), [piece.frame for piece in pieces], lefts, rights, names)
     except ValueError as fault:
         raise GeometryError(str(fault)) from None
-    return [_cut(piece, body, set_out, chord, gap) for piece, body in zip(pieces, bodies, strict=True)]
+    sloped = [inclined(piece, body) for piece, body in zip(pieces, bodies, strict=True)]
+    return [_cut(piece, body, set_out, chord, gap) for piece, body in zip(pieces, sloped, strict=True)]
 
 
 def _plane(piece: Piece, side: Side, gap: float, returns: set[str]) -> Plane:

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from trimwright.ceiling import ceiling_words, gaps, to_fill
 from trimwright.clearance import Clearance
 from trimwright.saw.settings import Setting
 from trimwright.setout.piece import End, Joint, Piece, SetOut, Side
@@ -18,6 +19,7 @@ from trimwright.survey.report import rows as survey_rows
 __all__ = [
     "Table",
     "buying_table",
+    "ceiling_table",
     "clearance_table",
     "columns",
     "csv_text",
@@ -30,6 +32,8 @@ __all__ = [
 ]
 
 Cell = str | float | int
+
+CEILING_HEADERS = ("trim", "wall", "at", "from left", "gap to ceiling", "what for")
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +140,27 @@ def survey_table(survey: Survey, names: Sequence[str]) -> Table:
         (r.reading, r.measured, r.adjusted, r.difference, r.checked, r.verdict) for r in survey_rows(survey, names)
     )
     return Table("Survey", ("reading", "as read", "adjusted", "difference", "checked by others", "verdict"), rows)
+
+
+def ceiling_table(set_out: SetOut) -> Table:
+    """A row for each gap to fill or scribe, and for each margin above a rail, of a ceiling that is not level."""
+    room = set_out.room
+    if not ceiling_words(room):
+        return Table("Ceiling", CEILING_HEADERS, ())
+    found = gaps(set_out)
+    fill = set(to_fill(found))
+    rows = tuple(
+        (
+            g.trim,
+            room.walls[g.wall].name,
+            f"corner {g.corner}" if g.corner else "between",
+            round(g.station, 1),
+            round(g.gap, 1),
+            "fill or scribe" if g in fill else "margin",
+        )
+        for g in found
+    )
+    return Table("Ceiling", CEILING_HEADERS, rows)
 
 
 def stock_table(buying: Buying) -> Table:

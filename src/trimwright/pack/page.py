@@ -8,6 +8,7 @@ from pathlib import Path
 
 from trimwright import __version__
 from trimwright.cautions import cautions
+from trimwright.ceiling import ceiling_words
 from trimwright.mesh.body import Body
 from trimwright.mesh.piece import trim_bodies
 from trimwright.mesh.surroundings import surroundings
@@ -15,6 +16,7 @@ from trimwright.pack.job import Job
 from trimwright.pack.lists import (
     Table,
     buying_table,
+    ceiling_table,
     clearance_table,
     columns,
     cut_table,
@@ -144,6 +146,8 @@ def _tables(job: Job) -> Iterable[content.Table]:
         "order", order, "piece", "Each cope after the piece it fits over; the last piece of a round closes it."
     )
     yield _shown("survey", survey_table(job.project.survey, [w.name for w in done.room.walls]), "", "")
+    if ceiling_table(done).rows:
+        yield _shown("ceiling", ceiling_table(done), "", "; ".join(ceiling_words(done.room)).capitalize() + ".")
     yield _shown("clearances", clearance_table(job.clearances), "piece", "")
     yield _shown("stock", stock_table(job.buying), "", "Which pieces come out of which length.")
     yield _shown("buying", buying_table(job.buying), "", "")

@@ -56,11 +56,17 @@ def front_silhouette(outline: Outline) -> tuple[Segment, ...]:
     return tuple(line)
 
 
-def behind_silhouette(outline: Outline, depth: float) -> Outline:
-    """The region from `depth` behind the back edge to the front silhouette: what a coped mate must keep out of."""
+def behind_silhouette(outline: Outline, depth: float, past: float = 0.0) -> Outline:
+    """The region from `depth` behind the back edge to the front silhouette: what a coped mate must keep out of.
+
+    It is carried straight on `past` mm above the top and below the bottom, wanted where two pieces slope apart.
+    """
     bounds, front = outline.bounds, front_silhouette(outline)
-    back = bounds.back - depth
-    corners = [front[-1].end, (back, front[-1].end[1]), (back, front[0].start[1]), front[0].start]
+    back, (low_out, low), (high_out, high) = bounds.back - depth, front[0].start, front[-1].end
+    corners = [
+        *((high_out, high), (high_out, high + past), (back, high + past)),
+        *((back, low - past), (low_out, low - past), (low_out, low)),
+    ]
     return Outline.of([*front, *(Line(a, b) for a, b in pairwise(corners))])
 
 

@@ -53,6 +53,7 @@ ABOUT: dict[str, dict[str, str]] = {
         "length": "From its left corner to its right corner.",
         "internal": "Degrees in the room at its right-hand corner; 90 is square. Left out: about 90.",
         "external": "Degrees at its right-hand corner, measured on the solid side of a corner that juts into the room.",
+        "ceiling": "Ceiling heights between the corners: [from_left, height] each.",
     },
     "DiagonalTable": {
         "corners": "Two corner numbers; corner 1 is the left end of the first wall.",
@@ -106,6 +107,7 @@ ABOUT: dict[str, dict[str, str]] = {
         "front": "Where its front is, in place of back.",
         "bottom": 'Where its lower edge is: a height, "floor", "ceiling - 300", or another trim\'s edge.',
         "top": 'Where its upper edge is: a height, "ceiling", or another trim\'s edge: "batten.bottom - 2".',
+        "follow": "Along a ceiling that is not level, or level under its lowest corner; left out: as what it hangs on.",
         "joints": "How its pieces meet.",
         "material": "What it is made of.",
         "colour": "The colour it is shown in, as #rrggbb.",

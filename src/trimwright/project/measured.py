@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 
 from trimwright.errors import RoomFileError
-from trimwright.project.models import DiagonalTable, FittingTable, OpeningTable, PipeTable, RoomFile
+from trimwright.project.models import DiagonalTable, FittingTable, OpeningTable, PipeTable, RoomFile, WallTable
 from trimwright.project.read import nearest
 from trimwright.room import Corner, Fitting, Frame, Opening, Pipe, PlanPoint, Room, Wall
 from trimwright.survey.adjust import Survey, adjust
@@ -37,6 +37,7 @@ def measured_room(tables: RoomFile) -> tuple[Room, Survey]:
         walls=walls,
         corners=corners,
         ceilings=ceilings,
+        between=tuple(_between(t, walls[k]) for k, t in enumerate(tables.wall)),
         openings=tuple(_opening(t, f"[[opening]] {i}", index, min(ceilings)) for i, t in enumerate(tables.opening, 1)),
         pipes=tuple(_pipe(t, index, max(ceilings)) for t in tables.pipe),
         fittings=tuple(_fitting(t, index, max(ceilings)) for t in tables.fitting),
@@ -104,6 +105,13 @@ def _ceilings(tables: RoomFile, corners: int) -> tuple[float, ...]:
     if len(ceiling) != corners:
         raise RoomFileError(f"[room], ceiling: give one height, or one for each of the {corners} corners")
     return tuple(ceiling)
+
+
+def _between(table: WallTable, wall: Wall) -> tuple[tuple[float, float], ...]:
+    entry = f"[[wall]] {wall.index + 1} ({wall.name}), ceiling"
+    for station, _ in table.ceiling:
+        _within(entry, wall, station, station)
+    return tuple(sorted(table.ceiling))
 
 
 def _check_names(tables: RoomFile) -> None:

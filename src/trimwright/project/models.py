@@ -65,12 +65,13 @@ class RoomTable(Table):
 
 
 class WallTable(Table):
-    """`[[wall]]`: the corner is the one at its right-hand end."""
+    """`[[wall]]`: the corner is the one at its right-hand end; `ceiling` holds heights between, [from_left, height]."""
 
     name: Name
     length: Positive
     internal: CornerAngle | None = None
     external: CornerAngle | None = None
+    ceiling: Annotated[list[tuple[NotNegative, Positive]], Field(max_length=100)] = []
 
     @model_validator(mode="after")
     def _one_corner(self) -> WallTable:
@@ -187,6 +188,7 @@ class TrimTable(Table):
     front: Place | None = None
     bottom: Place | None = None
     top: Place | None = None
+    follow: Literal["ceiling", "level"] | None = None
     joints: JointsTable = JointsTable()
     material: Name | None = None
     colour: Annotated[str | None, Field(pattern=r"^#[0-9a-fA-F]{6}$")] = None

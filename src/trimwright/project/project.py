@@ -116,6 +116,7 @@ def _request(trim: TrimTable, entry: str, room: Room, path: Path, notes: list[st
         walls=_walls(trim, entry, room),
         joints=_joints(trim, section, material, notes),
         material=material,
+        follows=None if trim.follow is None else trim.follow == "ceiling",
         stock=tuple(Stock(length=s.length, price=s.price) for s in sorted(trim.stock, key=lambda s: s.length)),
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -10,7 +11,7 @@ from trimwright.profile.section import Section
 from trimwright.room import Frame, Room
 from trimwright.trim import Joint, JointPolicy, Material, Stock
 
-__all__ = ["End", "Joint", "JointPolicy", "Material", "Notch", "Piece", "SetOut", "Side", "Stock", "Trim"]
+__all__ = ["End", "Incline", "Joint", "JointPolicy", "Material", "Notch", "Piece", "SetOut", "Side", "Stock", "Trim"]
 
 
 class Side(StrEnum):
@@ -22,7 +23,10 @@ class Side(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Trim:
-    """One trim of the room, placed: `outline` is the section in the wall frame (out, height above the floor)."""
+    """One trim of the room, placed: `outline` is the section in the wall frame (out, height above the floor).
+
+    A trim that `follows` the ceiling is placed under its lowest corner, and its pieces are inclined from there.
+    """
 
     name: str
     letter: str
@@ -32,6 +36,7 @@ class Trim:
     walls: tuple[int, ...]
     joints: JointPolicy
     stock: tuple[Stock, ...]
+    follows: bool = False
 
     @property
     def edges(self) -> Bounds:
@@ -57,6 +62,29 @@ class End:
     def at(self, out: float) -> float:
         """Station of the end plane at a distance out."""
         return self.station + self.slope * out
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Incline:
+    """How a piece follows a sloping ceiling: in its frame, what would lie level rises by `rise` mm per mm of station.
+
+    All end planes and notches stay plumb, so in plan nothing changes. Seen on the wall, a point of the section at
+    `height` lies at height + `lift` + `rise` * station, its distance from `pivot` stretched by 1 / cos of the slope:
+    that is the plumb cut through a section laid square to the slope.
+    """
+
+    rise: float
+    lift: float
+    pivot: float
+
+    @property
+    def stretch(self) -> float:
+        """Length along the slope over length in plan: 1 / cos of the slope."""
+        return math.hypot(1.0, self.rise)
+
+    def height(self, station: float, height: float) -> float:
+        """Height in the room of a point of the level section at a station."""
+        return self.pivot + self.lift + self.rise * station + (height - self.pivot) * self.stretch
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,10 +127,20 @@ class Piece:
     right: End
     notches: tuple[Notch, ...] = ()
     is_return: bool = False
+    incline: Incline | None = None
+
+    @property
+    def stretch(self) -> float:
+        """Length along the piece over length in plan: 1 unless it follows a slope."""
+        return 1.0 if self.incline is None else self.incline.stretch
+
+    def height(self, station: float, height: float) -> float:
+        """Height in the room of a point of the section at a station: itself for a level piece."""
+        return height if self.incline is None else self.incline.height(station, height)
 
     def length_at(self, out: float) -> float:
-        """Length of the line at a distance out, between the end planes."""
-        return self.right.at(out) - self.left.at(out)
+        """Length along the piece of the line at a distance out, between the end planes."""
+        return (self.right.at(out) - self.left.at(out)) * self.stretch
 
     @property
     def back_length(self) -> float:
@@ -116,7 +154,7 @@ class Piece:
 
     @property
     def extent(self) -> tuple[float, float]:
-        """Least and greatest station reached by any part of the piece."""
+        """Least and greatest station reached by any part of the piece, in plan."""
         back, _, front, _ = self.trim.edges
         lows = (self.left.at(back), self.left.at(front))
         highs = (self.right.at(back), self.right.at(front))
@@ -124,9 +162,10 @@ class Piece:
 
     @property
     def length(self) -> float:
-        """What is taken from stock: the greatest extent along the axis."""
+        """What is taken from stock: the greatest extent along the axis. Plumb ends on a slope overhang each other."""
         low, high = self.extent
-        return high - low
+        overhang = 0.0 if self.incline is None else abs(self.incline.rise) * self.trim.section.drop
+        return (high - low) * self.stretch + overhang
 
     def end(self, side: Side) -> End:
         """The end on one side."""

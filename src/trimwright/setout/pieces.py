@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from trimwright.errors import DoesNotFit
+from trimwright.profile.silhouette import front_silhouette
 from trimwright.room import Corner, Frame, Room
 from trimwright.setout import ends
+from trimwright.setout.inclines import check_corner, incline_on
 from trimwright.setout.notches import notch_for
-from trimwright.setout.piece import End, Joint, Piece, Side, Trim
+from trimwright.setout.piece import End, Incline, Joint, Piece, Side, Trim
 from trimwright.setout.runs import Run, Stretch
 from trimwright.setout.scarfs import keep_out_zones, stations
 from trimwright.tolerance import SHORTEST
@@ -18,6 +21,10 @@ __all__ = ["Cut", "cut_trim"]
 
 BLUNTEST_COPE = 150.0
 """An internal corner blunter than this is mitred: a cope would cut the back away for a hand's length."""
+
+
+HOLE = 1.0
+"""A cope that would leave more than this of its mate's face open (mm) is not made."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,8 +77,8 @@ def _cut_stretch(
 ) -> list[_Draft]:
     """The pieces of one stretch, left to right, with their returns."""
     stretch, edges = run.stretches[i], trim.edges
-    left = _stretch_end(trim, run, i, Side.LEFT, key, notes)
-    right = _stretch_end(trim, run, i, Side.RIGHT, key, notes)
+    left = _stretch_end(trim, room, run, i, Side.LEFT, key, notes)
+    right = _stretch_end(trim, room, run, i, Side.RIGHT, key, notes)
     whole = Piece(id="", trim=trim, wall=stretch.wall.index, frame=stretch.wall.frame, left=left, right=right)
     _check_length(whole, room)
     cuts = _joint_stations(trim, whole, room, joints_behind, notes)
@@ -97,7 +104,7 @@ def _cut_stretch(
     return drafts
 
 
-def _stretch_end(trim: Trim, run: Run, i: int, side: Side, key: str, notes: list[str]) -> End:
+def _stretch_end(trim: Trim, room: Room, run: Run, i: int, side: Side, key: str, notes: list[str]) -> End:
     """The end of a stretch: the joint wanted there and its plane. Mates are keys, later ids."""
     stretch = run.stretches[i]
     at_left = side is Side.LEFT
@@ -107,6 +114,8 @@ def _stretch_end(trim: Trim, run: Run, i: int, side: Side, key: str, notes: list
     if corner is not None and joined:
         other = (i + (-1 if at_left else 1)) % len(run.stretches)
         setback, joint = _corner_joint(trim, corner, _rank(run, i) < _rank(run, other), notes)
+        if joint is not Joint.SQUARE and side is Side.RIGHT:
+            notes += check_corner(trim, room, corner)
         mate = f"{key.rpartition('.')[0]}.{other}.{'last' if at_left else '0'}"
         return ends.end_at(side, station, setback, joint, corner.angle, mate)
     if corner is not None and corner.internal:
@@ -125,8 +134,8 @@ def _corner_joint(trim: Trim, corner: Corner, first: bool, notes: list[str]) -> 
     """Setback and joint at a corner that the trim goes round; `first`: this piece is fitted before its neighbour."""
     edges = trim.edges
     wanted = trim.joints.internal if corner.internal else trim.joints.external
-    if wanted is Joint.COPE and corner.angle > BLUNTEST_COPE:
-        notes.append(f"{trim.name}: the corner of {corner.angle:.1f} degrees is too blunt to cope and is mitred")
+    if wanted is Joint.COPE and (why := _no_cope(trim, corner)):
+        notes.append(f"{trim.name}: the corner of {corner.angle:.1f} degrees is {why} to cope and is mitred")
         wanted = Joint.MITRE
     if wanted is Joint.COPE:
         if first:
@@ -137,6 +146,20 @@ def _corner_joint(trim: Trim, corner: Corner, first: bool, notes: list[str]) -> 
     if wanted is Joint.SQUARE and abs(corner.angle - 180) > 1:
         return (ends.lap_outside if first else ends.butt_outside)(corner, edges), Joint.SQUARE
     return ends.mitre(corner), Joint.MITRE
+
+
+def _no_cope(trim: Trim, corner: Corner) -> str:
+    """Why a corner cannot be coped; empty if it can.
+
+    In a sharp corner the mate is cut square where its front meets the other wall, front * cot C from the corner. The
+    coped piece meets it where the section is thinnest, N, at N (1 + cos C) / sin C: if that is less, a hole shows.
+    """
+    if corner.angle > BLUNTEST_COPE:
+        return "too blunt"
+    angle = math.radians(corner.angle)
+    thinnest = min(p[0] for s in front_silhouette(trim.outline) if s.start[1] != s.end[1] for p in s.extremes())
+    hole = (trim.edges.front * math.cos(angle) - thinnest * (1 + math.cos(angle))) / math.sin(angle)
+    return "too sharp" if hole > HOLE else ""
 
 
 def _rank(run: Run, i: int) -> int:
@@ -167,7 +190,10 @@ def _joint_stations(
     middles = [o.station + o.width / 2 for o in room.openings if o.wall == whole.wall]
     zones = keep_out_zones(*whole.extent, middles, joints_behind.get(whole.wall, []))
     name = room.walls[whole.wall].name
+    sloped = incline_on(trim, room, whole.wall)
     longest = max(s.length for s in trim.stock)
+    if sloped is not None:
+        longest = (longest - abs(sloped.rise) * trim.section.drop) / sloped.stretch
     division = stations(*whole.extent, lap, longest, zones, f"trim '{trim.name}' on wall '{name}'")
     if not division.by_the_rules:
         notes.append(
@@ -222,11 +248,21 @@ def _piece(trim: Trim, draft: _Draft, ids: dict[str, str], room: Room, clearance
         left=_named(draft.left, ids),
         right=_named(draft.right, ids),
         is_return=draft.is_return,
+        incline=_incline(trim, draft, room),
     )
     notches = (
         notch_for(trim, draft.frame, room.walls[pipe.wall].frame, pipe, piece.extent, clearance) for pipe in room.pipes
     )
     return replace(piece, notches=tuple(sorted((n for n in notches if n), key=lambda n: n.station)))
+
+
+def _incline(trim: Trim, draft: _Draft, room: Room) -> Incline | None:
+    """That of the wall; a return runs level, at the height that its piece has reached where it turns."""
+    along = incline_on(trim, room, draft.wall)
+    if along is None or not draft.is_return:
+        return along
+    station, _ = room.walls[draft.wall].frame.locate(draft.frame.plan(0.0))
+    return replace(along, rise=0.0, lift=along.lift + along.rise * station)
 
 
 def _named(end: End, ids: dict[str, str]) -> End:

@@ -32,6 +32,7 @@ def place(requests: Sequence[TrimRequest], ceiling: float) -> tuple[Trim, ...]:
             walls=request.walls,
             joints=request.joints,
             stock=request.stock,
+            follows=_follows(request, placed),
         )
         _check_inside(placed[request.name], ceiling)
     trims = tuple(placed.values())
@@ -58,6 +59,22 @@ def _in_order(requests: Sequence[TrimRequest]) -> list[TrimRequest]:
         done[ready.name] = ready
         waiting.remove(ready)
     return list(done.values())
+
+
+def _follows(request: TrimRequest, placed: Mapping[str, Trim]) -> bool:
+    """Along the ceiling or level: as asked, else as the trim it hangs on; the two may not part."""
+    base = request.vertical.trim
+    carrier = placed[base].follows if base else None
+    if request.follows is not None and carrier is not None and request.follows is not carrier:
+        raise RoomFileError(
+            f"[[trim]] '{request.name}', follow: it hangs on '{base}', which {_way(carrier)};"
+            f" a trim that {_way(request.follows)} cannot stay on it"
+        )
+    return bool(carrier) if request.follows is None else request.follows
+
+
+def _way(follows: bool) -> str:
+    return "follows the ceiling" if follows else "runs level"
 
 
 def _needs(request: TrimRequest) -> set[str]:

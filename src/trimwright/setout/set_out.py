@@ -37,11 +37,5 @@ def set_out(project: Project) -> SetOut:
 def _notes(project: Project, trims: tuple[Trim, ...], cuts: list[Cut]) -> list[str]:
     """What the fitter should be told, in the order it came up."""
     notes = [*project.notes, *(note for cut in cuts for note in cut.notes)]
-    low, high = min(project.room.ceilings), max(project.room.ceilings)
-    if high - low > 0:
-        notes.append(
-            f"the ceiling is {high - low:.1f} mm out of level; trims at the ceiling are set level to its lowest"
-            f" corner ({low:g}), which leaves up to {high - low:.1f} mm to fill above them"
-        )
     notes += [f"{t.name}: no wall has room for it" for t, cut in zip(trims, cuts, strict=True) if not cut.pieces]
     return notes

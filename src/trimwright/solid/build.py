@@ -15,10 +15,11 @@ from OCP.BRep import BRep_Tool
 from trimwright.errors import GeometryError
 from trimwright.profile.silhouette import behind_silhouette
 from trimwright.room import Frame
-from trimwright.setout.piece import End, Joint, Notch, Piece, SetOut, Side
+from trimwright.setout.piece import End, Incline, Joint, Notch, Piece, SetOut, Side
 from trimwright.solid.bar import bar
+from trimwright.solid.incline import long_bar, plumb_end
 from trimwright.solid.section import EndPlane
-from trimwright.tolerance import OVERCUT, TOUCH, VOLUME_PART
+from trimwright.tolerance import EASED, OVERCUT, TOUCH, VOLUME_PART
 
 __all__ = ["bar_volume", "frame_location", "keep_out", "notch_body", "piece_solid", "room_solids"]
 
@@ -45,6 +46,8 @@ def piece_solid(piece: Piece, set_out: SetOut) -> cq.Solid:
     """
     ends = [_cut_plane(piece, side) for side in Side]
     place = frame_location(piece.frame)
+    if piece.incline is not None:
+        return _inclined(piece, piece.incline, ends, set_out)
     try:
         body = bar(piece.trim.outline, *ends)
     except GeometryError as fault:
@@ -58,15 +61,37 @@ def piece_solid(piece: Piece, set_out: SetOut) -> cq.Solid:
     return body.moved(place)
 
 
+def _inclined(piece: Piece, incline: Incline, ends: list[EndPlane], set_out: SetOut) -> cq.Solid:
+    """A piece along a slope: a bar longer than needed, less what lies beyond its plumb ends, its notches and copes."""
+    back, bottom, front, top = piece.trim.edges
+    low = min(ends[0].at(out) for out in (back, front))
+    high = max(ends[1].at(out) for out in (back, front))
+    body = long_bar(piece.trim.outline, incline, low, high)
+    reached = [incline.height(s, h) for s in (low, high) for h in (bottom, top)]
+    spare = 2 * abs(incline.rise) * (abs(top - incline.pivot) + abs(bottom - incline.pivot)) + 10 * OVERCUT
+    heights = (min(reached) - spare, max(reached) + spare)
+    trimming = [plumb_end(end, side, (back, front), heights, spare) for end, side in zip(ends, Side, strict=True)]
+    place = frame_location(piece.frame)
+    volume = bar_volume(piece, *ends)
+    bodies = body.cut(*trimming).Solids()
+    if len(bodies) != 1:
+        raise GeometryError(f"piece {piece.id}: its plumb ends leave {len(bodies)} bodies instead of one")
+    _check(piece, bodies[0], volume)
+    tools = [notch_body(notch, piece).moved(place) for notch in piece.notches]
+    tools += [keep_out(piece, side, set_out.piece(mate)) for side, mate in _copes(piece)]
+    whole = bodies[0].moved(place)
+    return _cut(piece, whole, tools, volume) if tools else whole
+
+
 def bar_volume(piece: Piece, left: EndPlane | End, right: EndPlane | End) -> float:
-    """Volume between two end planes, mm³: area of the section times the length at its centroid.
+    """Volume between two end planes, mm³: area of the section times the length, along the piece, at its centroid.
 
     Pappus and Guldin's theorem for a straight path; oblique ends change nothing, since what they take from one
     side of the centroid they give to the other.
     """
     outline = piece.trim.outline
     out, _ = outline.centroid
-    return outline.area * (right.at(out) - left.at(out))
+    return outline.area * (right.at(out) - left.at(out)) * piece.stretch
 
 
 def frame_location(frame: Frame) -> cq.Location:
@@ -82,8 +107,10 @@ def notch_body(notch: Notch, piece: Piece) -> cq.Solid:
     """
     back, bottom, front, top = piece.trim.edges
     mouth = back - OVERCUT if notch.open == "back" else front + OVERCUT
-    low = notch.bottom - (OVERCUT if notch.bottom <= bottom + TOUCH else 0)
-    high = notch.top + (OVERCUT if notch.top >= top - TOUCH else 0)
+    # An inclined piece is cut plumb over all the heights it reaches within the slot, and past them.
+    reached = [piece.height(notch.station + way * notch.radius, h) for way in (-1, 1) for h in (bottom, top)]
+    low = min(reached) - OVERCUT if notch.bottom <= bottom + TOUCH else notch.bottom
+    high = max(reached) + OVERCUT if notch.top >= top - TOUCH else notch.top
     deepest = notch.out + (notch.radius if notch.open == "back" else -notch.radius)
     left, right = notch.station - notch.radius, notch.station + notch.radius
     a, b, c, d = (
@@ -104,8 +131,13 @@ def keep_out(piece: Piece, side: Side, mate: Piece) -> cq.Solid:
     points = [mate.frame.locate(place) for place in _end_plan(piece, side, mate)]
     stations, outs = [p[0] for p in points], [p[1] for p in points]
     depth = max(0.0, mate.trim.edges.back - min(outs)) + OVERCUT
-    covered = behind_silhouette(mate.trim.outline, depth)
-    body = bar(covered, EndPlane(min(stations) - OVERCUT), EndPlane(max(stations) + OVERCUT))
+    sloped = mate.incline is not None or piece.incline is not None
+    covered = behind_silhouette(mate.trim.outline, depth, OVERCUT + EASED if sloped else 0.0)
+    low, high = min(stations) - OVERCUT, max(stations) + OVERCUT
+    if mate.incline is None:
+        body = bar(covered, EndPlane(low), EndPlane(high))
+    else:
+        body = long_bar(covered, mate.incline, low, high)
     return body.moved(frame_location(mate.frame))
 
 

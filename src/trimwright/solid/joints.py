@@ -82,7 +82,9 @@ def hull_of(piece: Piece) -> Hull:
     """The hull of a piece; a coped end lies inside the mitre that is cut first."""
     back, bottom, front, top = piece.trim.edges
     corners = ((piece.left, back), (piece.right, back), (piece.right, front), (piece.left, front))
-    return Hull(tuple(piece.frame.plan(end.at(out), out) for end, out in corners), bottom, top)
+    reached = [piece.height(station, height) for station in piece.extent for height in (bottom, top)]
+    plan = tuple(piece.frame.plan(end.at(out), out) for end, out in corners)
+    return Hull(plan, min(reached), max(reached))
 
 
 def near_pairs(pieces: tuple[Piece, ...]) -> Iterator[tuple[Piece, Piece]]:

@@ -1,0 +1,126 @@
+"""Ceilings as they are: how far out of level, plane or not, and the gap that a trim leaves under them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from trimwright.room import Room
+from trimwright.setout.inclines import incline_on
+from trimwright.setout.piece import SetOut, Trim
+
+__all__ = ["CeilingPlane", "Gap", "best_plane", "ceiling_words", "gaps", "height_at", "profile", "to_fill"]
+
+AT_CEILING = 30.0
+"""A trim whose top is placed within this of the ceiling (mm) has a gap worth filling or scribing."""
+
+
+PLANE = 1.0
+"""Readings within this of one plane (mm) make a plane ceiling."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CeilingPlane:
+    """The plane that fits all ceiling readings best (least squares), and how far the worst one lies off it.
+
+    `fall` is in mm per metre, downhill towards `direction` degrees anticlockwise from wall 1.
+    """
+
+    fall: float
+    direction: float
+    off: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gap:
+    """Ceiling height less the top of a trim at a station of a wall, mm; `corner` numbers it from 1, 0 between."""
+
+    trim: str
+    wall: int
+    station: float
+    corner: int
+    gap: float
+
+
+def profile(room: Room, wall: int) -> tuple[tuple[float, float], ...]:
+    """(station, height) of the ceiling along a wall, from corner to corner through the points measured between."""
+    left, right = room.ceiling_ends(wall)
+    between = room.between[wall] if room.between else ()
+    length = room.walls[wall].length
+    inner = tuple(p for p in between if 0 < p[0] < length)
+    return ((0.0, left), *inner, (length, right))
+
+
+def height_at(room: Room, wall: int, station: float) -> float:
+    """Ceiling height at a station: straight between the readings, level beyond the first and the last."""
+    points = profile(room, wall)
+    for (s0, h0), (s1, h1) in pairwise(points):
+        if station <= s1:
+            return h0 if s1 == s0 else h0 + (h1 - h0) * min(1.0, max(0.0, (station - s0) / (s1 - s0)))
+    return points[-1][1]
+
+
+def best_plane(room: Room) -> CeilingPlane | None:
+    """The plane through the ceiling readings; None with fewer than four of them, or if all are the same."""
+    import numpy as np
+
+    last = None if room.closed else len(room.walls) - 1  # whose right end is nobody's left end
+    readings = [
+        (*wall.frame.plan(station), height)
+        for wall in room.walls
+        for station, height in profile(room, wall.index)[: None if wall.index == last else -1]
+    ]
+    heights = {height for _, _, height in readings}
+    if len(readings) < 4 or len(heights) == 1:
+        return None
+    points = np.array(readings)
+    centred = points - points.mean(axis=0)
+    slopes, *_ = np.linalg.lstsq(centred[:, :2], centred[:, 2], rcond=None)
+    off = np.abs(centred[:, 2] - centred[:, :2] @ slopes).max()
+    downhill = np.degrees(np.arctan2(-slopes[1], -slopes[0]))
+    return CeilingPlane(fall=float(np.hypot(*slopes)) * 1000, direction=float(downhill), off=float(off))
+
+
+def gaps(set_out: SetOut) -> tuple[Gap, ...]:
+    """Gap between trim and ceiling at every corner and every reading between, along each wall that a trim covers.
+
+    For a rail this is its margin under the ceiling; for a trim at the ceiling what is filled or scribed.
+    """
+    return tuple(
+        gap for trim in set_out.trims for wall in trim.walls for gap in _along(set_out, trim, wall) if set_out.pieces
+    )
+
+
+def _along(set_out: SetOut, trim: Trim, wall: int) -> list[Gap]:
+    room = set_out.room
+    slope = incline_on(trim, room, wall)
+    count = len(room.ceilings)
+    points = profile(room, wall)
+    numbers = [wall + 1, *(0 for _ in points[2:]), (wall + 1) % count + 1]
+    found = []
+    for (station, height), corner in zip(points, numbers, strict=True):
+        top = trim.edges.top if slope is None else slope.height(station, trim.edges.top)
+        found.append(Gap(trim=trim.name, wall=wall, station=station, corner=corner, gap=height - top))
+    return found
+
+
+def to_fill(found: Sequence[Gap]) -> tuple[Gap, ...]:
+    """Those of trims at the ceiling, which someone will see unless they are filled or scribed."""
+    tops: dict[str, float] = {}
+    for gap in found:
+        tops[gap.trim] = min(gap.gap, tops.get(gap.trim, gap.gap))
+    return tuple(g for g in found if tops[g.trim] < AT_CEILING and g.gap > 0.05)
+
+
+def ceiling_words(room: Room) -> tuple[str, ...]:
+    """What a fitter should know of a ceiling that is not level; nothing of one that is."""
+    plane = best_plane(room)
+    heights = [h for wall in room.walls for _, h in profile(room, wall.index)]
+    if max(heights) - min(heights) < 0.05:
+        return ()
+    said = [f"the ceiling is {max(heights) - min(heights):.1f} mm out of level ({min(heights):g} to {max(heights):g})"]
+    if plane is not None:
+        flat = "it is plane" if plane.off < PLANE else f"it is not plane, a reading lies {plane.off:.1f} mm off"
+        said.append(f"it falls {plane.fall:.1f} mm a metre; {flat}")
+    return tuple(said)
