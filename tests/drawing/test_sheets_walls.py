@@ -11,7 +11,7 @@ from drawn_rooms import coped_room, l_room, mitred, open_run, polygon, room_of, 
 
 from trimwright.drawing.marks import Dimension, Drawing, Group, Layer, Mark, Path, Running, Text
 from trimwright.drawing.wall import end_line, seen_end, wall_elevation, wall_pieces
-from trimwright.setout.piece import SetOut, Side
+from trimwright.setout.piece import End, Incline, Joint, SetOut, Side
 
 
 def leaves(marks: Iterable[Mark]) -> Iterator[Mark]:
@@ -82,6 +82,38 @@ def test_square_end_in_a_corner_shows_the_face_of_its_coped_mate():
     front = piece.trim.edges.front
     assert end.at(front) == pytest.approx(3600 - front / math.tan(math.radians(corner.angle / 2)))
     assert piece.right.at(front) == pytest.approx(3600 - max(0, front / math.tan(math.radians(corner.angle))))
+
+
+def test_of_two_butted_ends_only_the_one_that_runs_in_is_covered():
+    # Wall 1's piece runs into the corner; wall 2's stops at its front, 22 off, and shows that square end.
+    job = coped_room()
+    first, second = job.piece("R1"), job.piece("R2")
+    butted = End(joint=Joint.SQUARE, station=22, corner=second.left.corner, mate="R1")
+    second = replace(second, left=butted)
+    job = replace(job, pieces=(first, second, *job.pieces[2:]))
+    assert seen_end(job, second, Side.LEFT) == butted
+    assert seen_end(job, first, Side.RIGHT).station == 3600
+
+
+def test_piece_under_a_sloping_ceiling_is_drawn_on_its_slope():
+    # A point of the section lies at pivot + lift + rise * station + (height - pivot) * sqrt(1 + rise^2).
+    job, rise = open_run(), 0.1
+    piece = replace(job.piece("C1"), incline=Incline(rise=rise, lift=5.0, pivot=2500.0))
+    for end in (piece.left, piece.right):
+        line = end_line(piece, end)
+        station, height = line[0]
+        assert height == pytest.approx(2505 + rise * station - 90 * math.hypot(1, rise))
+        station, height = line[-1]
+        assert height == pytest.approx(2505 + rise * station)
+
+
+def test_ceiling_is_drawn_through_the_heights_measured_along_it():
+    job = l_room()
+    between = (((1000.0, 2550.0), (2000.0, 2540.0)), *[()] * 5)
+    job = replace(job, room=replace(job.room, between=between))
+    marks = wall_elevation(job, job.room.walls[0]).marks
+    (ceiling,) = [m for m in marks if isinstance(m, Path) and m.layer is Layer.CEILING]
+    assert [s.end for s in ceiling.segments][:2] == [(1000, 2550), (2000, 2540)]
 
 
 def test_what_stands_behind_is_dashed():

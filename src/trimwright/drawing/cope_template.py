@@ -23,7 +23,7 @@ __all__ = ["cope_back", "cope_drawing", "cope_front"]
 def cope_front(piece: Piece, side: Side) -> list[Point]:
     """(station, height) of the line to saw on the face: where the plane of the first mitre meets it."""
     end = piece.end(side)
-    return [(end.at(out), height) for out, height in face(piece.trim.outline)]
+    return [(end.at(out), piece.height(end.at(out), height)) for out, height in face(piece.trim.outline)]
 
 
 def cope_back(piece: Piece, side: Side, corner: Corner) -> list[Point]:
@@ -33,17 +33,18 @@ def cope_back(piece: Piece, side: Side, corner: Corner) -> list[Point]:
     end = piece.end(side)
     # The mitre meets both wall faces in the corner, so the end's station at out = 0 is that of the corner.
     sign = 1.0 if side is Side.LEFT else -1.0
-    return [
-        (end.station + sign * (out + back * math.cos(angle)) / math.sin(angle), height)
-        for out, height in face(piece.trim.outline)
+    stations = [
+        (end.station + sign * (o + back * math.cos(angle)) / math.sin(angle), h) for o, h in face(piece.trim.outline)
     ]
+    return [(station, piece.height(station, height)) for station, height in stations]
 
 
 def cope_drawing(piece: Piece, side: Side, corner: Corner) -> Drawing:
     """The coped end in elevation: x from the corner of the room, y from the bottom of the trim."""
-    zero, base = piece.end(side).station, piece.trim.edges.bottom
+    zero, edges = piece.end(side).station, piece.trim.edges
+    base = piece.height(zero, edges.bottom)
     far = far_station(piece, side)[0]
-    top = piece.trim.edges.top - base
+    top = piece.height(zero, edges.top) - base
 
     def local(points: list[Point]) -> list[Point]:
         return [(station - zero, height - base) for station, height in points]
@@ -54,8 +55,8 @@ def cope_drawing(piece: Piece, side: Side, corner: Corner) -> Drawing:
         polyline(back, Layer.HIDDEN),
     ]
     for out, height in seen_arrises(piece.trim.outline):
-        start = (piece.end(side).at(out) - zero, height - base)
-        marks.append(polyline([start, (far - zero, height - base)], Layer.TRIM))
+        arris = [(station, piece.height(station, height)) for station in (piece.end(side).at(out), far)]
+        marks.append(polyline(local(arris), Layer.TRIM))
     marks.append(polyline(front, Layer.CUT))
     marks.append(polyline([(far - zero, -4.0), (far - zero, top + 4.0)], Layer.DIMENSION))
     spots = tuple((((far - zero) * part, top / 2), Anchor.MIDDLE) for part in (0.7, 0.6, 0.8, 0.5))

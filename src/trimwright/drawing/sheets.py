@@ -15,7 +15,7 @@ from trimwright.drawing.plan_lettering import at_ceiling
 from trimwright.drawing.section import cluster_marks, clusters
 from trimwright.drawing.sheet import Sheet, View
 from trimwright.drawing.wall import wall_elevation
-from trimwright.drawing.wall_lettering import ceilings_of
+from trimwright.drawing.wall_lettering import ceiling_line
 from trimwright.room import Wall
 from trimwright.setout.piece import Joint, SetOut, Trim
 from trimwright.tolerance import TOUCH
@@ -69,7 +69,7 @@ def wall_sheet(set_out: SetOut, wall: Wall, size: str) -> Sheet:
     ]
     layout = laid_out(
         lambda scale: wall_elevation(set_out, wall, scale),
-        (wall.length, max(ceilings_of(set_out.room, wall))),
+        (wall.length, max(height for _, height in ceiling_line(set_out.room, wall))),
         notes,
         size,
     )
@@ -214,8 +214,8 @@ def _concerns(note: str, set_out: SetOut, wall: Wall) -> bool:
 
 def _levels(set_out: SetOut, wall: Wall) -> list[str]:
     """Where the ceiling falls along a wall: the margin above each trim at both of its corners."""
-    left, right = ceilings_of(set_out.room, wall)
-    on_wall = [t for t in set_out.trims if _is_on(set_out, t, wall)]
+    left, right = set_out.room.ceiling_ends(wall.index)
+    on_wall = [t for t in set_out.trims if _is_on(set_out, t, wall) and not t.follows]
     if abs(left - right) < 0.05 or not on_wall:
         return []
     margins = [f"{t.name} {value(left - t.edges.top)} and {value(right - t.edges.top)}" for t in on_wall]

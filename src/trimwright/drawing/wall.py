@@ -12,7 +12,7 @@ from dataclasses import replace
 from trimwright.drawing.arrises import face, front_at, seen_arrises
 from trimwright.drawing.marks import Drawing, Fill, Group, Layer, Mark, Path, dot, polyline
 from trimwright.drawing.spans import Span, split
-from trimwright.drawing.wall_lettering import ceilings_of, wall_dimensions, wall_labels, wall_title
+from trimwright.drawing.wall_lettering import ceiling_line, wall_dimensions, wall_labels, wall_title
 from trimwright.profile.outline import Line, Point
 from trimwright.room import Fitting, Opening, Pipe, Wall
 from trimwright.setout.piece import End, Joint, Notch, Piece, SetOut, Side
@@ -40,9 +40,10 @@ def wall_pieces(set_out: SetOut, wall: Wall) -> tuple[Piece, ...]:
 
 def _wall_marks(set_out: SetOut, wall: Wall) -> Iterator[Mark]:
     room = set_out.room
-    left, right = ceilings_of(room, wall)
+    ceiling = ceiling_line(room, wall)
+    left, right = ceiling[0][1], ceiling[-1][1]
     yield Path((Line((0, 0), (wall.length, 0)),), Layer.FLOOR)
-    yield Path((Line((0, left), (wall.length, right)),), Layer.CEILING)
+    yield polyline(ceiling, Layer.CEILING)
     yield Path((Line((0, 0), (0, left)),), Layer.WALL)
     yield Path((Line((wall.length, 0), (wall.length, right)),), Layer.WALL)
     for opening in room.openings:
@@ -85,22 +86,41 @@ def _trim_marks(set_out: SetOut, wall: Wall, scale: float) -> Iterator[Mark]:
 def seen_end(set_out: SetOut, piece: Piece, side: Side) -> End:
     """The end as it shows in the elevation.
 
-    A square end in an internal corner is covered by its coped mate, whose face meets it on the mitre plane.
+    A square end that runs into an internal corner is covered by its mate, whose face meets it on the mitre plane.
     """
-    end = piece.end(side)
     wall = set_out.room.walls[piece.wall]
     corner = set_out.room.corner_left(wall.index) if side is Side.LEFT else set_out.room.corner_right(wall.index)
-    covered = end.joint is Joint.SQUARE and end.mate is not None and corner is not None and corner.internal
-    if not covered or corner is None:
-        return end
+    if corner is None or not corner.internal or not _runs_in(set_out, piece, side):
+        return piece.end(side)
     if side is Side.LEFT:
-        return replace(end, station=0.0, slope=corner.half_cot)
-    return replace(end, station=wall.length, slope=-corner.half_cot)
+        return replace(piece.left, station=0.0, slope=corner.half_cot)
+    return replace(piece.right, station=wall.length, slope=-corner.half_cot)
+
+
+def _runs_in(set_out: SetOut, piece: Piece, side: Side) -> bool:
+    """True for a square end whose mate is coped over it or butts against it: the one that stops nearer the corner."""
+    end = piece.end(side)
+    if end.joint is not Joint.SQUARE or end.mate is None or end.corner is None:
+        return False
+    mate = set_out.piece(end.mate)
+    across = Side.RIGHT if side is Side.LEFT else Side.LEFT
+    return mate.end(across).joint is Joint.COPE or _setback(set_out, piece, side) < _setback(set_out, mate, across)
+
+
+def _setback(set_out: SetOut, piece: Piece, side: Side) -> float:
+    """How far a square end stops short of the end of its wall."""
+    station = 0.0 if side is Side.LEFT else set_out.room.walls[piece.wall].length
+    return abs(piece.end(side).station - station)
 
 
 def end_line(piece: Piece, end: End) -> list[Point]:
     """The face of the section where the end plane cuts it, seen from the room: (station, height) upwards."""
-    return [(end.at(out), height) for out, height in face(piece.trim.outline)]
+    return [_seen_at(piece, end, out, height) for out, height in face(piece.trim.outline)]
+
+
+def _seen_at(piece: Piece, end: End, out: float, height: float) -> Point:
+    """(station, height) on the wall of a point of the section in an end plane."""
+    return (end.at(out), piece.height(end.at(out), height))
 
 
 def _piece_marks(set_out: SetOut, piece: Piece, pieces: tuple[Piece, ...], scale: float) -> Iterator[Mark]:
@@ -113,11 +133,11 @@ def _piece_marks(set_out: SetOut, piece: Piece, pieces: tuple[Piece, ...], scale
     for out, height in _apart(seen_arrises(piece.trim.outline), FINEST / scale):
         span = (ends[Side.LEFT].at(out), ends[Side.RIGHT].at(out))
         seen, hidden = split(span, [other.extent for other in before if _covers(other, out, height)])
-        yield from (Path((Line((a, height), (b, height)),), Layer.TRIM) for a, b in seen)
-        yield from (Path((Line((a, height), (b, height)),), Layer.HIDDEN) for a, b in hidden)
+        for spans, layer in ((seen, Layer.TRIM), (hidden, Layer.HIDDEN)):
+            yield from (polyline([(s, piece.height(s, height)) for s in span], layer) for span in spans)
+    middle = (piece.trim.edges.bottom + piece.trim.edges.top) / 2
     for side, line in ((Side.LEFT, left), (Side.RIGHT, right)):
-        middle = line[len(line) // 2]
-        behind = any(_covers(other, piece.trim.edges.front, middle[1]) for other in before)
+        behind = any(_covers(other, piece.trim.edges.front, middle) for other in before)
         layer = Layer.HIDDEN if behind else Layer.JOINT if ends[side].mate else Layer.TRIM
         yield polyline(line, layer)
     for notch in piece.notches:
@@ -146,7 +166,7 @@ def _notch_marks(piece: Piece, notch: Notch) -> Iterator[Mark]:
     """The two sides of a slot: dashed if it opens to the back and the web in front hides it."""
     layer = Layer.HIDDEN if notch.open == "back" else Layer.JOINT
     for station in (notch.station - notch.radius, notch.station + notch.radius):
-        yield Path((Line((station, notch.bottom), (station, notch.top)),), layer)
+        yield polyline([(station, piece.height(station, h)) for h in (notch.bottom, notch.top)], layer)
 
 
 def _pipe_marks(set_out: SetOut, wall: Wall) -> Iterator[Mark]:
@@ -169,7 +189,8 @@ def _upright_pipe(pipe: Pipe, pieces: tuple[Piece, ...]) -> Iterator[Mark]:
     for piece in pieces:
         first, last = piece.extent
         if first < station < last and _before_pipe(pipe, piece):
-            covers.append((piece.trim.edges.bottom, piece.trim.edges.top))
+            edges = piece.trim.edges
+            covers.append((piece.height(station, edges.bottom), piece.height(station, edges.top)))
     seen, hidden = split((low, high), covers)
     for spans, layer in ((seen, Layer.PIPE), (hidden, Layer.HIDDEN)):
         for a, b in spans:

@@ -18,7 +18,7 @@ from trimwright.profile.outline import Point
 from trimwright.room import Room, Wall
 from trimwright.setout.piece import Joint, Piece, SetOut, Side
 
-__all__ = ["ceilings_of", "wall_dimensions", "wall_heights", "wall_labels", "wall_stations", "wall_title"]
+__all__ = ["ceiling_line", "wall_dimensions", "wall_heights", "wall_labels", "wall_stations", "wall_title"]
 
 FIRST = 7.0
 """From the drawing to its first dimension line, paper mm."""
@@ -32,9 +32,15 @@ ROW = 6.5
 PARTS = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9)
 
 
-def ceilings_of(room: Room, wall: Wall) -> tuple[float, float]:
-    """Ceiling heights at the left and right end of a wall."""
-    return room.ceilings[wall.index], room.ceilings[(wall.index + 1) % len(room.ceilings)]
+def ceiling_line(room: Room, wall: Wall) -> list[Point]:
+    """(station, height) of the ceiling along a wall from its left to its right end."""
+    left, right = room.ceiling_ends(wall.index)
+    between = room.between[wall.index] if room.between else ()
+    return [(0.0, left), *between, (wall.length, right)]
+
+
+def _highest(room: Room, wall: Wall) -> float:
+    return max(height for _, height in ceiling_line(room, wall))
 
 
 def wall_stations(set_out: SetOut, wall: Wall) -> list[float]:
@@ -59,7 +65,7 @@ def wall_stations(set_out: SetOut, wall: Wall) -> list[float]:
 
 def wall_heights(set_out: SetOut, wall: Wall) -> list[float]:
     """Heights above the floor datum that are measured on a wall: trims, openings, fittings, the ceiling."""
-    room, heights = set_out.room, [ceilings_of(set_out.room, wall)[0]]
+    room, heights = set_out.room, [set_out.room.ceiling_ends(wall.index)[0]]
     for opening in room.openings:
         if opening.wall == wall.index:
             heights += [opening.sill, opening.head]
@@ -67,17 +73,23 @@ def wall_heights(set_out: SetOut, wall: Wall) -> list[float]:
     for fitting in room.fittings:
         if fitting.wall == wall.index:
             heights += [fitting.bottom, fitting.top]
-    return [h for h in unlike(heights + _trim_levels(set_out, wall)) if h > 0.05]
+    return [h for h in unlike(heights + _trim_levels(set_out, wall, 0.0)) if h > 0.05]
 
 
-def _trim_levels(set_out: SetOut, wall: Wall) -> list[float]:
-    trims = [t for t in set_out.trims if any(p.trim.name == t.name and p.wall == wall.index for p in set_out.pieces)]
-    return [level for trim in trims for level in (trim.edges.bottom, trim.edges.top)]
+def _trim_levels(set_out: SetOut, wall: Wall, station: float) -> list[float]:
+    """Heights of the lower and upper edge of each trim on a wall, by its piece nearest a station."""
+    levels: list[float] = []
+    for trim in set_out.trims:
+        pieces = [p for p in set_out.of_trim(trim) if p.wall == wall.index and not p.is_return]
+        if pieces:
+            nearest = min(pieces, key=lambda p: min(abs(station - end) for end in p.extent))
+            levels += [nearest.height(station, level) for level in (trim.edges.bottom, trim.edges.top)]
+    return levels
 
 
 def wall_dimensions(set_out: SetOut, wall: Wall, scale: float) -> Iterator[Mark]:
     """Stations below, heights at the left, depths below the ceiling at the right, lengths of pieces above."""
-    left, right = ceilings_of(set_out.room, wall)
+    right = set_out.room.ceiling_ends(wall.index)[1]
     stations = wall_stations(set_out, wall)
     if stations:
         yield Running((0, 0), (1, 0), tuple((s, 0) for s in stations), -FIRST)
@@ -86,11 +98,11 @@ def wall_dimensions(set_out: SetOut, wall: Wall, scale: float) -> Iterator[Mark]
     low, high = _reach(set_out, wall)
     heights = wall_heights(set_out, wall)
     yield Running((min(0.0, low), 0), (0, 1), tuple((min(0.0, low), h) for h in heights), FIRST)
-    depths = unlike([right - level for level in _trim_levels(set_out, wall)])
+    depths = unlike([right - level for level in _trim_levels(set_out, wall, wall.length)])
     levels = tuple((max(wall.length, high), right - d) for d in depths if d > 0.05)
     if levels:
         yield Running((max(wall.length, high), right), (0, -1), levels, FIRST)
-    yield from _length_rows(set_out, wall, max(left, right), scale)
+    yield from _length_rows(set_out, wall, _highest(set_out.room, wall), scale)
 
 
 def _reach(set_out: SetOut, wall: Wall) -> tuple[float, float]:
@@ -123,7 +135,7 @@ def _length_text(piece: Piece, scale: float) -> str:
 def wall_title(set_out: SetOut, wall: Wall, scale: float) -> Text:
     """Number and name over the drawing, for whoever sees it without its sheet."""
     rows = sum(any(p.wall == wall.index and not p.is_return for p in set_out.of_trim(t)) for t in set_out.trims)
-    above = max(ceilings_of(set_out.room, wall)) + (FIRST + rows * ROW + 2) / scale
+    above = _highest(set_out.room, wall) + (FIRST + rows * ROW + 2) / scale
     return Text((wall.length / 2, above), f"Wall {wall.index + 1}: {wall.name}", 3.5, anchor=Anchor.BASE)
 
 
@@ -159,12 +171,17 @@ def _piece_labels(set_out: SetOut, wall: Wall, scale: float) -> Iterator[Label]:
         if piece.is_return:
             yield _return_label(set_out, piece, scale)
             continue
-        first, last = piece.extent
-        level = (edges.bottom + edges.top) / 2
-        spots = along((first, level), (last, level), PARTS, (0, 0), Anchor.MIDDLE)
+        middle, lower = (_along_piece(piece, level) for level in ((edges.bottom + edges.top) / 2, edges.bottom))
+        spots = along(middle[0], middle[1], PARTS, (0, 0), Anchor.MIDDLE)
         for away in (1.2, 4.0, 8.0, 12.0, 17.0, 23.0):
-            spots += along((first, edges.bottom), (last, edges.bottom), PARTS, (0, -away / scale), Anchor.TOP)
-        yield Label(text=piece.id, spots=spots, target=((first, edges.bottom), (last, edges.bottom)), height=3.5)
+            spots += along(lower[0], lower[1], PARTS, (0, -away / scale), Anchor.TOP)
+        yield Label(text=piece.id, spots=spots, target=lower, height=3.5)
+
+
+def _along_piece(piece: Piece, level: float) -> tuple[Point, Point]:
+    """The line of a piece at a level of its section, from end to end, as it lies on the wall."""
+    first, last = piece.extent
+    return (first, piece.height(first, level)), (last, piece.height(last, level))
 
 
 def _return_label(set_out: SetOut, piece: Piece, scale: float) -> Label:
@@ -183,7 +200,7 @@ def _joint_labels(set_out: SetOut, wall: Wall, scale: float) -> Iterator[Label]:
             named = end.joint in (Joint.COPE, Joint.RETURN) or (end.joint is Joint.SCARF and side is Side.LEFT)
             if named:
                 edges = piece.trim.edges
-                point = (end.at(edges.front), edges.bottom)
+                point = (end.at(edges.front), piece.height(end.at(edges.front), edges.bottom))
                 yield Label(text=end.joint.value, spots=ring(point, scale), target=(point, point))
 
 
