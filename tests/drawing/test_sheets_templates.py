@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 from drawn_rooms import coped_room, l_room, open_run
@@ -129,8 +130,6 @@ def test_cope_line_on_the_face():
 @pytest.mark.parametrize(("angle", "factor"), [(90.0, 1.0), (135.0, math.sqrt(2)), (120.0, 2 / math.sqrt(3))])
 def test_back_of_a_cope_clears_the_mate_by_its_own_projection(angle: float, factor: float):
     # With the back at the wall (out = 0) the piece ends N / sin C from the corner.
-    from dataclasses import replace
-
     job = coped_room()
     piece, corner = job.piece("R2"), replace(job.room.corners[1], angle=angle)
     stations = [station for station, _ in cope_back(piece, Side.LEFT, corner)]
@@ -151,3 +150,14 @@ def test_slot_template_says_where_and_how_wide():
 
 def test_slug():
     assert slug("Light  channel (left)") == "light-channel-left"
+    assert slug("Täfelung") == "tafelung"
+    assert slug("карниз") == "unnamed"
+
+
+def test_names_differ_even_where_trims_are_called_alike():
+    job = l_room()
+    trims = tuple(replace(t, name=n) for t, n in zip(job.trims, ("карниз", "рейка"), strict=True))
+    swap = {t.letter: t for t in trims}
+    pieces = tuple(replace(p, trim=swap[p.trim.letter]) for p in job.pieces)
+    names = [s.name for s in templates(replace(job, trims=trims, pieces=pieces))]
+    assert len(names) == len(set(names)) == 14

@@ -7,7 +7,10 @@ on the top edge of the trim, or held against the ceiling to see that the corner 
 from __future__ import annotations
 
 import re
+import unicodedata
+from collections import Counter
 from collections.abc import Iterator
+from dataclasses import replace
 
 from trimwright.drawing.ceiling_plan import notch_outline
 from trimwright.drawing.cope_template import cope_drawing
@@ -42,12 +45,24 @@ def templates(set_out: SetOut) -> list[Sheet]:
                 sheets += _cope_templates(set_out, corner, pair)
     sheets += _along_templates(set_out)
     sheets += [notch_template(set_out, p, n) for p in set_out.pieces for n in p.notches]
-    return sheets
+    return _distinct(sheets)
 
 
 def slug(text: str) -> str:
-    """A name fit for a file."""
-    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")
+    """A name fit for a file: lower-case letters, digits and hyphens, never empty."""
+    plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().lower()
+    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40].strip("-") or "unnamed"
+
+
+def _distinct(sheets: list[Sheet]) -> list[Sheet]:
+    """The sheets, a number added to a name that another one before it has."""
+    seen: Counter[str] = Counter()
+    named: list[Sheet] = []
+    for sheet in sheets:
+        seen[sheet.name] += 1
+        count = seen[sheet.name]
+        named.append(sheet if count == 1 else replace(sheet, name=f"{sheet.name}-{count}"))
+    return named
 
 
 def mitre_angle(corner: float) -> float:
