@@ -76,7 +76,7 @@ def test_runs_that_rise_alike_into_a_corner_meet(set_out_of: Callable[[str], Set
 
 
 def test_a_corner_that_one_section_cannot_turn_is_told_with_the_choices(set_out_of: Callable[[str], SetOut]) -> None:
-    """From level to a slope of 0.2: at 100 out the faces miss by 100 * cot 45 * 0.2 = 20 mm, and 100 * (sqrt(1.04) - 1) = 2 by the cut."""
+    """From level to a slope of 0.2, at 100 out: 100 * cot 45 * 0.2 = 20, and 100 * (sqrt(1.04) - 1) = 2 by the cut."""
     with pytest.raises(DoesNotFit, match=r"miss each other by 22\.0 mm.*follow = \"level\".*raked section"):
         set_out_of(room("[2400, 2400, 3000, 3000]", trim()))
     done = set_out_of(room("[2400, 2400, 3000, 3000]", trim().replace('"mitre"', '"square"')))
