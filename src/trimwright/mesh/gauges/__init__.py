@@ -1,0 +1,1 @@
+"""Aids for the bench as meshes that a small printer can make: cradles, corner samples, cope gauges."""

@@ -1,0 +1,32 @@
+"""All printed aids of a job."""
+
+from __future__ import annotations
+
+from trimwright.mesh.gauges.bed import on_bed
+from trimwright.mesh.gauges.cope import THICKNESS, cope_gauge
+from trimwright.mesh.gauges.cradle import FLOOR, cradle, slot_angles
+from trimwright.mesh.gauges.sample import can_be_printed, corner_sample, sample_corner
+from trimwright.mesh.shape import Mesh
+from trimwright.setout.piece import Joint, SetOut
+
+__all__ = ["gauges"]
+
+
+def gauges(set_out: SetOut, kerf: float) -> list[tuple[str, Mesh]]:
+    """Name and mesh of each aid, trim by trim: a cradle for each common angle of a cornice, a corner sample where the
+    section can be printed, and a gauge where it is coped. What is larger than the bed comes in numbered parts.
+
+    `kerf` is the width of the saw's cut in mm.
+    """
+    made: list[tuple[str, Mesh]] = []
+    for trim in set_out.trims:
+        pieces = set_out.of_trim(trim)
+        if trim.section.kind == "cornice":
+            for angle in slot_angles(pieces):
+                made += on_bed(f"cradle {trim.name} {angle:.0f}", cradle(trim, angle, kerf), FLOOR)
+        corner = sample_corner(set_out.room, trim)
+        if corner is not None and pieces and trim.section.kind != "batten" and can_be_printed(trim.outline):
+            made += on_bed(f"sample {trim.name}", corner_sample(trim, corner.angle))
+        if any(end.joint is Joint.COPE for piece in pieces for end in (piece.left, piece.right)):
+            made += on_bed(f"cope gauge {trim.name}", cope_gauge(trim), THICKNESS)
+    return made
