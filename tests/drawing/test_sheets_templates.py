@@ -136,6 +136,18 @@ def test_back_of_a_cope_clears_the_mate_by_its_own_projection(angle: float, fact
     assert max(stations) == pytest.approx(22 * factor)
 
 
+def test_back_of_a_cope_held_off_the_wall_touches_the_face_of_the_mate():
+    # Taken in plan: the point at the back of wall 2's piece lies as far from wall 1 as the mate's face reaches.
+    job = coped_room()
+    piece = job.piece("R2")
+    piece = replace(piece, trim=replace(piece.trim, outline=piece.trim.outline.moved(30, 0)))
+    corner, (first, second) = job.room.corners[1], job.room.walls[:2]
+    for station, height in cope_back(piece, Side.LEFT, corner):
+        from_mate = first.frame.locate(second.frame.plan(station, 30))[1]
+        reach = [p[0] for p in piece.trim.outline.points() if math.isclose(p[1], height, abs_tol=1e-6)]
+        assert any(math.isclose(from_mate, out, abs_tol=1e-6) for out in reach)
+
+
 def test_slot_template_says_where_and_how_wide():
     job = l_room()
     sheet = named(job, "notch-c1-flow")
