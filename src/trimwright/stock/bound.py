@@ -15,6 +15,11 @@ from trimwright.stock.task import Basket, Kind, Task
 
 __all__ = ["Cut", "cheap_cuts", "cost_bound", "l2_bound", "next_attainable"]
 
+MOST_THRESHOLDS = 100
+"""Of more different pieces only some serve as thresholds."""
+MOST_SUMS = 50_000_000
+"""With more sums than this to look at, a bound is left as it is."""
+
 
 @dataclass(frozen=True, slots=True)
 class Cut:
@@ -44,10 +49,11 @@ def cheap_cuts(task: Task) -> list[Cut]:
     """
     most = max(kind.capacity for kind in task.kinds)
     cuts = [_cut(task, task.widths, (kind.capacity for kind in task.kinds))]
-    for a in (w for w in task.widths if 2 * w <= most):
+    thresholds = task.widths[:: 1 + len(task.widths) // MOST_THRESHOLDS]
+    for a in (w for w in thresholds if 2 * w <= most):
         values = (most if w > most - a else w if w >= a else 0 for w in task.widths)
         cuts.append(_cut(task, values, (most if kind.capacity > most - a else kind.capacity for kind in task.kinds)))
-    for t in task.widths:
+    for t in thresholds:
         cuts.append(_cut(task, (int(w >= t) for w in task.widths), (kind.capacity // t for kind in task.kinds)))
     return cuts
 
@@ -74,6 +80,8 @@ def next_attainable(bound: int, kinds: tuple[Kind, ...], top: int) -> int:
     """
     prices = {kind.cost for kind in kinds if kind.cost > 0}
     unit = gcd(*prices) if prices else 1
+    if top // unit > MOST_SUMS:
+        return bound
     reach, mask = 1, (1 << (top // unit + 1)) - 1
     for price in sorted(prices):
         shift = price // unit

@@ -16,6 +16,8 @@ __all__ = ["Packing", "pack_into"]
 
 WIDEST = 400
 """Ways of filling one bar that are looked at; with more, a failure proves nothing."""
+MOST_BARS = 500
+"""Bars filled one within another, each a level of recursion; more are left to other means."""
 
 
 @dataclass(slots=True)
@@ -70,6 +72,8 @@ class _Search:
 
 def pack_into(task: Task, basket: Basket, effort: int) -> Packing:
     """Cut all pieces from the bars of a basket, trying at most `effort` bars."""
+    if sum(basket) > MOST_BARS:
+        return Packing(None, False)
     capacity = sum(kind.capacity * n for kind, n in zip(task.kinds, basket, strict=True))
     search = _Search(task, effort)
     slack = capacity - task.volume

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from trimwright.stock.task import Packed, Pattern, Task, basket_of, cost_of, size_of
+from trimwright.stock.task import Packed, Pattern, Task, basket_of, cost_of, doublings, size_of
 
 __all__ = ["best", "fullest", "greedy_plan", "rank", "shrink"]
 
-MOST_SUMS = 5000
-"""Sums that are remembered in filling one bar; the fullest of so many is full enough."""
+LARGE = 2000
+"""Best fit looks at every open bar for every piece: not for tasks of more pieces than this."""
 
 
 def rank(task: Task, bars: list[Packed]) -> tuple[int, int]:
@@ -29,7 +29,8 @@ def greedy_plan(task: Task) -> list[Packed] | None:
     by_rate = sorted(range(len(task.kinds)), key=lambda s: (task.kinds[s].cost / max(1, task.kinds[s].capacity), s))
     free = [s for s in by_rate if task.kinds[s].cost == 0]
     orders = [by_rate] + [[*free, s, *(t for t in by_rate if t != s and t not in free)] for s in by_rate]
-    plans = [pack(task, order) for pack in (_best_fit, _fill) for order in orders]
+    ways = (_fill,) if task.pieces > LARGE else (_best_fit, _fill)
+    plans = [pack(task, order) for pack in ways for order in orders]
     return best(task, [None if plan is None else shrink(task, plan) for plan in plans])
 
 
@@ -57,7 +58,7 @@ def _best_fit(task: Task, order: list[int]) -> list[Packed] | None:
 
 
 def _fill(task: Task, order: list[int]) -> list[Packed] | None:
-    """Bar after bar by `order`, each begun with the longest piece left and filled as full as it will go."""
+    """Bar after bar by `order`, each begun with the longest piece left, filled as full as it goes, and repeated."""
     left = [kind.limit for kind in task.kinds]
     demand = list(task.demand)
     bars = []
@@ -66,29 +67,34 @@ def _fill(task: Task, order: list[int]) -> list[Packed] | None:
         kind = next((s for s in order if left[s] and task.kinds[s].capacity >= task.widths[first]), None)
         if kind is None:
             return None
-        left[kind] -= 1
         demand[first] -= 1
-        room = task.kinds[kind].capacity - task.widths[first]
-        pattern = fullest(task, demand, room)
-        demand = [d - n for d, n in zip(demand, pattern, strict=True)]
-        bars.append(Packed(kind, tuple(n + (i == first) for i, n in enumerate(pattern))))
+        rest = fullest(task, demand, task.kinds[kind].capacity - task.widths[first])
+        demand[first] += 1
+        pattern = tuple(n + (i == first) for i, n in enumerate(rest))
+        times = min(left[kind], *(d // n for d, n in zip(demand, pattern, strict=True) if n))
+        left[kind] -= times
+        demand = [d - times * n for d, n in zip(demand, pattern, strict=True)]
+        bars += [Packed(kind, pattern)] * times
     return bars
 
 
 def fullest(task: Task, demand: Sequence[int], room: int) -> Pattern:
-    """The pattern that leaves least of a room: all sums up to it, each remembered with its last piece."""
-    reached: dict[int, tuple[int, int]] = {0: (-1, 0)}
+    """The pattern that leaves least of a room. The sums that can be reached are the set bits of one long integer."""
+    reach, mask = 1, (1 << (room + 1)) - 1
+    steps: list[tuple[int, int, int]] = []
     for i, width in enumerate(task.widths):
-        for _ in range(min(demand[i], room // width)):
-            fresh = {s + width: (i, s) for s in reached if s + width <= room and s + width not in reached}
-            if not fresh or len(reached) > MOST_SUMS:
-                break
-            reached |= fresh
+        for number in doublings(min(demand[i], room // width)):
+            before, reach = reach, reach | reach << number * width & mask
+            if reach != before:
+                steps.append((i, number, before))
+        if reach >> room:
+            break
+    total = reach.bit_length() - 1
     pattern = [0] * len(task.widths)
-    total = max(reached)
-    while total:
-        i, total = reached[total]
-        pattern[i] += 1
+    for i, number, before in reversed(steps):
+        if not before >> total & 1:
+            pattern[i] += number
+            total -= number * task.widths[i]
     return tuple(pattern)
 
 

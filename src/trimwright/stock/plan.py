@@ -1,6 +1,6 @@
 """The cutting plan: which bars to take and which pieces to cut from each, at the least cost and then the least waste.
 
-Lengths in mm, prices in decimal money. Inside, everything is a whole number of `STEP`s and of cents (`task.py`).
+Lengths in mm, prices in decimal money. Inside, everything is a whole number of steps (`scale.py`) and of cents.
 """
 
 from __future__ import annotations
@@ -8,21 +8,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
-from math import ceil, floor, gcd
+from math import gcd
 
 from trimwright.errors import DoesNotFit
+from trimwright.stock.scale import Scale, fits, scale_for
 from trimwright.stock.search import solve
 from trimwright.stock.task import Kind, Packed, Task
 from trimwright.stock.tidy import gather_waste
 
 __all__ = ["Bar", "CutPlan", "Part", "StockLength", "cut_plan"]
 
-STEP = 0.01
-"""Lengths are counted in steps of this many mm: pieces and kerf are rounded up to it, bars down."""
-NOISE = 1e-4
-"""Part of a step that is taken for noise of floating point and not rounded up."""
 CENT = Decimal("0.01")
 DEFAULT_TIME = 9.0
+"""Seconds for a plan; most take a small part of one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +63,7 @@ class Bar:
     def offcut(self, kerf: float, end_trim: float, least: float) -> float:
         """Length that can be kept: the waste less a parting cut and both trimmed ends; 0 if under `least`."""
         kept = self.waste - 2 * end_trim - kerf
-        return kept if kept >= max(least, STEP) else 0.0
+        return kept if kept >= max(least, 0.0) else 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,13 +109,14 @@ def cut_plan(
     parts = [part for part in parts if part.count > 0]
     if not parts:
         return CutPlan("optimal", Decimal(0), Decimal(0), _priced(stock), ())
-    stock = tuple(stock)
-    _check_lengths(parts, stock, end_trim)
-    task = _task(parts, stock, kerf, end_trim)
+    longest = max((s.length for s in stock if s.quantity != 0), default=0.0)
+    _check_lengths(parts, longest, end_trim)
+    scale = scale_for((part.length for part in parts), longest, kerf, end_trim)
+    task = _task(parts, stock, scale)
     answer = solve(task, time_limit)
     if answer.bars is None:
         raise DoesNotFit(_shortage(parts, stock, task))
-    bars = _named(gather_waste(task, answer.bars), parts, stock, task, kerf)
+    bars = _named(gather_waste(task, answer.bars), parts, stock, scale)
     priced = _priced(stock)
     unit = CENT if priced else Decimal(1)
     cost = unit * sum(task.kinds[bar.kind].cost for bar in answer.bars)
@@ -129,42 +128,37 @@ def _priced(stock: Sequence[StockLength]) -> bool:
     return all(s.price is not None for s in stock)
 
 
-def _up(length: float) -> int:
-    return ceil(length / STEP - NOISE)
-
-
-def _down(length: float) -> int:
-    return floor(length / STEP + NOISE)
-
-
-def _check_lengths(parts: Sequence[Part], stock: Sequence[StockLength], end_trim: float) -> None:
-    longest = max((s.length for s in stock if s.quantity != 0), default=0.0) - 2 * end_trim
+def _check_lengths(parts: Sequence[Part], longest: float, end_trim: float) -> None:
     for part in parts:
-        if _up(part.length) > _down(longest):
+        if not fits(part.length, longest, end_trim):
             name = f"{part.label}: " if part.label else ""
             trimmed = f" once {end_trim:g} mm is trimmed from each end" if end_trim else ""
-            offer = f"the longest bar gives {longest:g} mm{trimmed}" if longest > 0 else "there is no stock"
+            offer = f"the longest bar gives {longest - 2 * end_trim:g} mm{trimmed}" if longest else "there is no stock"
             raise DoesNotFit(f"{name}a piece of {part.length:g} mm fits no bar: {offer}; add a longer stock length")
 
 
-def _task(parts: Sequence[Part], stock: Sequence[StockLength], kerf: float, end_trim: float) -> Task:
+def _task(parts: Sequence[Part], stock: Sequence[StockLength], scale: Scale) -> Task:
     """Whole numbers: widths with their kerf, bars with one kerf more, everything in the coarsest common step."""
     wanted: dict[int, int] = {}
     for part in parts:
-        width = _up(part.length + kerf)
+        width = scale.width(part.length)
         wanted[width] = wanted.get(width, 0) + part.count
     step = gcd(*wanted)
     widths = tuple(sorted(wanted, reverse=True))
     pieces = sum(wanted.values())
-    priced = _priced(stock)
     kinds = []
-    for s in stock:
-        price = s.price if priced and s.price is not None else Decimal(not s.owned)
-        cost = int((price / CENT if priced else price).to_integral_value(ROUND_HALF_EVEN))
-        capacity = max(0, _down(s.length - 2 * end_trim + kerf) // step)
-        limit = pieces if s.quantity is None else min(s.quantity, pieces)
-        kinds.append(Kind(capacity, cost, _down(s.length + kerf), limit if capacity * step >= widths[-1] else 0))
+    for s, cost in zip(stock, _costs(stock), strict=True):
+        capacity = scale.capacity(s.length)
+        limit = 0 if capacity < widths[-1] else pieces if s.quantity is None else min(s.quantity, pieces)
+        kinds.append(Kind(capacity // step, cost, scale.size(s.length), limit))
     return Task(tuple(w // step for w in widths), tuple(wanted[w] for w in widths), tuple(kinds))
+
+
+def _costs(stock: Sequence[StockLength]) -> list[int]:
+    """Prices in cents, or 1 for each bar bought where they are not all known."""
+    if not _priced(stock):
+        return [int(not s.owned) for s in stock]
+    return [int(((s.price or Decimal(0)) / CENT).to_integral_value(ROUND_HALF_EVEN)) for s in stock]
 
 
 def _shortage(parts: Sequence[Part], stock: Sequence[StockLength], task: Task) -> str:
@@ -177,18 +171,18 @@ def _shortage(parts: Sequence[Part], stock: Sequence[StockLength], task: Task) -
 
 
 def _named(
-    packed: Sequence[Packed], parts: Sequence[Part], stock: Sequence[StockLength], task: Task, kerf: float
+    packed: Sequence[Packed], parts: Sequence[Part], stock: Sequence[StockLength], scale: Scale
 ) -> tuple[Bar, ...]:
     """The bars with the pieces by name: those of one width are handed out in the order of the list."""
     queues: dict[int, list[Part]] = {}
     for part in sorted(parts, key=lambda p: -p.length):
-        queue = queues.setdefault(_up(part.length + kerf), [])
+        queue = queues.setdefault(scale.width(part.length), [])
         queue += [Part(part.length, 1, part.label)] * part.count
     by_width = [iter(queues[width]) for width in sorted(queues, reverse=True)]
     order = sorted(packed, key=lambda b: (-stock[b.kind].length, b.kind, [-n for n in b.pattern]))
     bars = []
     for bar in order:
         pieces = tuple(next(by_width[i]) for i, n in enumerate(bar.pattern) for _ in range(n))
-        used = sum(part.length for part in pieces) + kerf * (len(pieces) - 1)
+        used = sum(part.length for part in pieces) + scale.kerf * (len(pieces) - 1)
         bars.append(Bar(stock[bar.kind], pieces, round(max(0.0, stock[bar.kind].length - used), 4)))
     return tuple(bars)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from trimwright.stock.task import Pattern, Task
+from trimwright.stock.task import Pattern, Task, doublings
 
 __all__ = ["Knapsack", "knapsack"]
 
@@ -51,7 +51,7 @@ def knapsack(task: Task, demand: Sequence[int], values: Sequence[int]) -> Knapsa
     for i, (width, value) in enumerate(zip(task.widths, values, strict=True)):
         if value <= 0:
             continue
-        for number in _doublings(min(demand[i], most // width)):
+        for number in doublings(min(demand[i], most // width)):
             if number * width > most:
                 continue
             taken = best[: most + 1 - number * width] + number * value
@@ -59,14 +59,3 @@ def knapsack(task: Task, demand: Sequence[int], values: Sequence[int]) -> Knapsa
             takes.append((i, number, taken > kept))
             np.maximum(taken, kept, out=kept)
     return Knapsack(task, best, tuple(takes))
-
-
-def _doublings(count: int) -> list[int]:
-    """1, 2, 4 ... and a remainder, of which sums give every number up to `count`."""
-    parts = []
-    part = 1
-    while count > 0:
-        parts.append(min(part, count))
-        count -= parts[-1]
-        part *= 2
-    return parts

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-__all__ = ["Basket", "Kind", "Packed", "Pattern", "Task", "basket_of", "cost_of", "size_of"]
+__all__ = ["Basket", "Kind", "Packed", "Pattern", "Task", "basket_of", "cost_of", "doublings", "size_of"]
 
 Pattern = tuple[int, ...]
 """How many pieces of each width one bar gives."""
@@ -74,3 +74,14 @@ def cost_of(task: Task, basket: Basket) -> int:
 def size_of(task: Task, basket: Basket) -> int:
     """Whole size of a basket: for given pieces, the one with the least size leaves the least waste."""
     return sum(kind.size * n for kind, n in zip(task.kinds, basket, strict=True))
+
+
+def doublings(count: int) -> list[int]:
+    """1, 2, 4 ... and a remainder, of which sums give every number up to `count`."""
+    parts = []
+    part = 1
+    while count > 0:
+        parts.append(min(part, count))
+        count -= parts[-1]
+        part *= 2
+    return parts

@@ -11,6 +11,8 @@ __all__ = ["gather_waste"]
 
 TURNS = 40
 """Exchanges made; gathering waste is a courtesy and must not take long."""
+MOST_BARS = 500
+"""Plans of more bars are left as they are: one offcut more or less is nothing to them."""
 
 
 def gather_waste(task: Task, bars: Sequence[Packed]) -> list[Packed]:
@@ -20,6 +22,8 @@ def gather_waste(task: Task, bars: Sequence[Packed]) -> list[Packed]:
     not always the best; the basket, and so cost and waste, stay as they are.
     """
     bars = list(bars)
+    if len(bars) > MOST_BARS:
+        return bars
     for _ in range(TURNS):
         better = _exchanged(task, bars)
         if better is None:
