@@ -33,6 +33,7 @@ __all__ = ["page_data"]
 FILES = (
     ("print/drawings.pdf", "Drawings to print", "every sheet, vector, true scale"),
     ("print/templates.pdf", "Templates to print", "full size: print at 100 %, do not fit"),
+    ("print/cut-cards.pdf", "Cutting cards to print", "six to a page, in the order of cutting"),
     ("drawings/elevations.dxf", "Wall elevations", "1:1 in model space, a layout a wall"),
     ("model.step", "Exact solids", "one named, coloured part a piece"),
     ("meshes/room.glb", "Room and trims", "triangles with colours, metres, y up"),

@@ -34,6 +34,7 @@ def write_pack(job: Job, place: Path, progress: Progress, pictures: bool = True,
         _write_meshes(job, folder / "meshes")
         progress("sheets")
         sheets = _write_drawings(job, folder, issued)
+        _write_cut_cards(job, folder, issued)
         _write_lists(job, folder)
         progress("pictures")
         views = _result(drawn)
@@ -118,6 +119,17 @@ def _write_drawings(job: Job, folder: Path, issued: date) -> list[tuple[str, str
     walls = [sheet for sheet in drawn if sheet.name.startswith("wall-")]
     write_dxf(walls, folder / "drawings" / "elevations.dxf", issued)
     return texts
+
+
+def _write_cut_cards(job: Job, folder: Path, issued: date) -> None:
+    """Order of cutting and a card for each end; every setting of the job has been proven when the job was made."""
+    from trimwright.drawing.cut_cards import cut_cards
+    from trimwright.drawing.pdf import write_pdf
+    from trimwright.drawing.svg import svg_text
+
+    cards = cut_cards(job.set_out, job.settings, job.project.paper.size, issued.isoformat())
+    _write_texts(folder / "sheets", ((sheet.name, svg_text(sheet)) for sheet in cards))
+    write_pdf(cards, folder / "print" / "cut-cards.pdf", f"{job.set_out.room.name}: cutting cards", issued)
 
 
 def _write_texts(folder: Path, texts: Iterable[tuple[str, str]]) -> None:

@@ -1,15 +1,16 @@
 """The order of cutting: the saw is set once for all ends that share a setting, and moved as little as may be.
 
 The pieces are first cut a little over length. Then each setting is visited once: square ends first, so that a piece
-with one square end starts there; then the mitres, by the shortest round. At a setting the long pieces come first:
-a long one that is spoiled still makes a short one. Returns are the exception: they are too short to hold, so the
-mitre is cut on the end of a long length, and a last visit to their square setting cuts them free.
+with one square end starts there; then the mitres, by the shortest round. At a setting the trims follow each other,
+the long pieces of each first: a long one that is spoiled still makes a short one. Returns are the exception: they
+are too short to hold, so the mitre is cut on the end of a long length, and a last visit to square cuts them free.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from trimwright.saw.settings import Setting
 from trimwright.setout.piece import Joint, Piece
@@ -31,7 +32,8 @@ class Cut:
 
 @dataclass(frozen=True, slots=True)
 class Visit:
-    """One setting of the saw and the ends cut there; `by_hand`: what the saw cannot do; `freeing`: returns cut free."""
+    """One setting of the saw and the ends cut there; `by_hand`: what the saw cannot do, after
+    the rest; `freeing`: returns cut free."""
 
     angles: Angles
     cuts: tuple[Cut, ...]
@@ -48,12 +50,18 @@ def visits(pieces: Iterable[Piece], settings: Iterable[Setting]) -> tuple[Visit,
         places.setdefault(key, []).append(setting)
     route = _route([key[2] for key in places if key[:2] == (False, False)])
     order = [(False, False, angles) for angles in route]
-    order += sorted(key for key in places if key[:2] != (False, False))
+    order += sorted((k for k in places if k[:2] != (False, False)), key=lambda k: (k[1], k[0], k[2]))
+    place = {piece_id: k for k, piece_id in enumerate(by_id)}
     begun: set[str] = set()
     made = []
+
+    def turn(setting: Setting) -> tuple[str, float, int, str]:
+        piece = by_id[setting.piece]
+        return (piece.trim.letter, -round(piece.length, 1), place[piece.id], setting.place)
+
     for key in order:
         cuts = []
-        for setting in sorted(places[key], key=lambda s: (-by_id[s.piece].length, by_id[s.piece].trim.letter, s.place)):
+        for setting in sorted(places[key], key=turn):
             cuts.append(Cut(by_id[setting.piece], setting, setting.piece not in begun))
             begun.add(setting.piece)
         made.append(Visit(key[2], tuple(cuts), by_hand=key[0], freeing=key[1]))
@@ -93,4 +101,4 @@ def _moved(a: Angles, b: Angles) -> float:
 
 
 def _travel(route: Sequence[Angles]) -> float:
-    return sum(_moved(a, b) for a, b in zip(route, route[1:], strict=False))
+    return sum(_moved(a, b) for a, b in pairwise(route))
