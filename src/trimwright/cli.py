@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import os
+import shlex
 import sys
 from collections.abc import Sequence
 from datetime import date
@@ -222,7 +223,7 @@ def _new(options: argparse.Namespace) -> int:
     path = begin(
         Wanted(path=options.room, run=options.open, replace=options.replace, date=date.today().isoformat(), **said)
     )
-    print(f"{path} is written. Next: trimwright check {path}")
+    print(f"{path} is written. Next: trimwright check {shlex.quote(str(path))}")
     return DONE
 
 
