@@ -143,7 +143,8 @@ def test_every_piece_is_in_the_elevations(built: Built) -> None:
 
     document = ezdxf.readfile(built.folder / "drawings" / "elevations.dxf")
     assert not document.audit().errors
-    texts = " ".join(e.dxf.text for e in document.modelspace().query("TEXT"))
+    space = document.modelspace()
+    texts = " ".join([*(e.dxf.text for e in space.query("TEXT")), *(e.plain_text() for e in space.query("MTEXT"))])
     for piece in built.data["pieces"]:
         assert re.search(rf"\b{piece['id']}\b", texts)
 
