@@ -174,7 +174,7 @@ def _links(folder: Path) -> Iterable[content.Link]:
     for href, label, about in FILES:
         if (folder / href).exists() or href == "pack.json":
             yield content.Link(label=label, href=href, about=about)
-    for part in ("meshes", "templates"):
+    for part, kind in (("meshes", "mesh"), ("meshes/gauges", "to print in plastic:"), ("templates", "template")):
         for path in sorted((folder / part).glob("*")):
             if path.suffix in (".stl", ".svg"):
-                yield content.Link(label=f"{part[:-1]} {path.stem}", href=f"{part}/{path.name}")
+                yield content.Link(label=f"{kind} {path.stem}", href=f"{part}/{path.name}")

@@ -96,6 +96,20 @@ def _write_meshes(job: Job, folder: Path) -> None:
             (folder / f"{name}.stl").write_bytes(trim_stl(done, trim))
     bodies = [*surroundings(done.room), *trim_bodies(done)]
     (folder / "room.glb").write_bytes(glb_bytes(bodies, done.room.name))
+    _write_gauges(job, folder / "gauges")
+
+
+def _write_gauges(job: Job, folder: Path) -> None:
+    """The aids to print, one file each; nothing if the job asks for none."""
+    from trimwright.mesh.gauges.build import gauges
+    from trimwright.mesh.stl import stl_bytes
+    from trimwright.pack.names import file_names
+
+    made = gauges(job.set_out, job.project.saw.kerf)
+    if made:
+        folder.mkdir()
+    for (name, mesh), file in zip(made, file_names([name for name, _ in made]), strict=True):
+        (folder / f"{file}.stl").write_bytes(stl_bytes([mesh], f"trimwright; mm; {name}"))
 
 
 def _write_drawings(job: Job, folder: Path, issued: date) -> list[tuple[str, str, str]]:

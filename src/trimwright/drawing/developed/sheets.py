@@ -118,7 +118,7 @@ def _sheet(set_out: SetOut, trim: Trim, strip: Strip, page: Sequence[Placed], nu
     border = [(2.0, 2.0), (width - 2, 2.0), (width - 2, height - 2), (2.0, height - 2)]
     marks += [*check_bars((MARGIN + 6, MARGIN + 3)), polyline(border, Layer.TITLE, closed=True)]
     return Sheet(
-        name=f"developed-{slug(trim.name)}" + (f"-{number}" if count > 1 else ""),
+        name=slug(f"developed {trim.letter} {trim.name}" + (f" {number}" if count > 1 else "")),
         title=title,
         width=width,
         height=height,

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from trimwright.mesh.gauges.bed import on_bed
 from trimwright.mesh.gauges.cope import THICKNESS, cope_gauge
-from trimwright.mesh.gauges.cradle import FLOOR, cradle, slot_angles
+from trimwright.mesh.gauges.cradle import FLOOR, can_be_slotted, cradle, slot_angles
 from trimwright.mesh.gauges.sample import can_be_printed, corner_sample, sample_corner
 from trimwright.mesh.shape import Mesh
 from trimwright.setout.piece import Joint, SetOut
@@ -22,7 +24,7 @@ def gauges(set_out: SetOut, kerf: float) -> list[tuple[str, Mesh]]:
     for trim in set_out.trims:
         pieces = set_out.of_trim(trim)
         if trim.section.kind == "cornice":
-            for angle in slot_angles(pieces):
+            for angle in filter(partial(can_be_slotted, trim), slot_angles(pieces)):
                 made += on_bed(f"cradle {trim.name} {angle:.0f}", cradle(trim, angle, kerf), FLOOR)
         corner = sample_corner(set_out.room, trim)
         if corner is not None and pieces and trim.section.kind != "batten" and can_be_printed(trim.outline):

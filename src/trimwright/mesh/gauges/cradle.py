@@ -11,13 +11,13 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from trimwright.mesh.gauges.bed import TALLEST, plate
+from trimwright.mesh.gauges.bed import TALLEST, WALL, plate
 from trimwright.setout.piece import Joint, Piece, Trim
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
 
-__all__ = ["FLOOR", "cradle", "slot_angles"]
+__all__ = ["FLOOR", "can_be_slotted", "cradle", "slot_angles"]
 
 FLOOR = 6.0
 """Thickness of the floor, mm."""
@@ -34,8 +34,8 @@ PAST = 16.0
 GROOVE = 1.0
 """Depth to which the slots go on into the floor, so that the saw comes through; also of the arrow."""
 
-NARROWEST = 1.0
-"""Least width of a slot."""
+NARROWEST, WIDEST = 1.0, 4.0
+"""Least and greatest width of a slot: a handsaw wanders in a wider one."""
 
 ALIKE = 1.5
 """Cuts whose angles from square lie within this (degrees) share a slot: a handsaw in a slot has as much play."""
@@ -62,11 +62,17 @@ def slot_angles(pieces: Sequence[Piece]) -> list[float]:
     return [sum(group) / len(group) for group in groups[:CRADLES]]
 
 
+def can_be_slotted(trim: Trim, angle: float) -> bool:
+    """True if the two slots of an angle leave enough fence between them; nearly square cuts do not."""
+    turn = math.radians(angle)
+    return trim.section.projection * math.tan(turn) - WIDEST / math.cos(turn) >= 2 * WALL
+
+
 def cradle(trim: Trim, angle: float, kerf: float) -> Manifold:
     """The cradle with a slot to each hand at `angle` degrees from square, wide enough for a kerf."""
     drop, projection = trim.section.drop, trim.section.projection
     thick = max(5.0, drop / 18)
-    width = max(NARROWEST, kerf)
+    width = min(WIDEST, max(NARROWEST, kerf))
     tangent, cosine = math.tan(math.radians(angle)), math.cos(math.radians(angle))
     half = (projection / 2 + thick) * tangent + width / cosine / 2 + PAST
     top = min(TALLEST, FLOOR + drop + RISE)
