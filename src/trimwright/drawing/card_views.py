@@ -160,7 +160,7 @@ def _words_from_above(bench: Bench, name: str, near: Sequence[Point], reach: flo
     kept = (middle + max(-reach, min(reach, far))) / 2
     kept = side * max(7 * unit, side * kept)
     yield Text((kept, level), name, 5.0, Layer.LABEL, Anchor.MIDDLE, ground=True)
-    yield Text((middle / 2 - side * 0.6 * reach, level), "WASTE", 3.5, Layer.LABEL, Anchor.MIDDLE, ground=True)
+    yield Text(((middle - side * reach) / 2, level), "WASTE", 3.5, Layer.LABEL, Anchor.MIDDLE, ground=True)
     if bench.swing or bench.lean:
         y = bench.section[bench.long][0]
         place = (bench.cut[bench.long], y)

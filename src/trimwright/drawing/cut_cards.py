@@ -150,7 +150,7 @@ def _words(set_out: SetOut, card: _Card, box: Window) -> Iterator[Mark]:
     yield polyline([(left, head), (right, head)], Layer.TITLE)
     yield Text((left + INSET, top - HEAD - ABOVE * (head - bottom - WORDS) + 1.5), "from above", 2.5)
     if setting.by_hand:
-        place = (right - PLATES - 2.0, top - HEAD - ABOVE * (head - bottom - WORDS) - 4.0)
+        place = (right - PLATES - 2.0, top - HEAD - ABOVE * (head - bottom - WORDS) + 1.0)
         yield Text(place, "BY HAND", 5.0, anchor=Anchor.BASE_RIGHT)
     yield from _plates(card, (right - PLATES, bottom + WORDS, right, head))
     yield polyline([(left, bottom + WORDS), (right, bottom + WORDS)], Layer.TITLE)

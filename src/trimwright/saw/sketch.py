@@ -46,13 +46,14 @@ def beside(left: Sequence[str], right: Sequence[str]) -> str:
 def _row(setting: Setting, row: int) -> str:
     """One row of the view from above, the first right before the fence; the near end of the blade is the handle's."""
     column = round(WIDTH / 2 + 2 * (row + 0.5) * math.tan(math.radians(setting.printed.swing)))
+    edge = min(max(column, 0), WIDTH)  # a sharp cut runs out of the picture
     cells = [" "] * WIDTH
     if row < ROWS:
-        waste = range(column, WIDTH) if setting.printed.kept is Side.LEFT else range(max(0, column))
+        left, right = range(edge), range(edge, WIDTH)
+        kept, waste = (left, right) if setting.printed.kept is Side.LEFT else (right, left)
         for k in waste:
             cells[k] = ":"
         if row == ROWS // 2:
-            kept = range(max(0, column)) if setting.printed.kept is Side.LEFT else range(column, WIDTH)
             _write(cells, kept, "KEEP")
             _write(cells, waste, "WASTE")
     if 0 <= column < WIDTH:
@@ -63,7 +64,6 @@ def _row(setting: Setting, row: int) -> str:
 def _write(cells: list[str], space: range, word: str) -> None:
     """A word in the middle of a space, if it fits there."""
     text = f" {word} "
-    inside = [k for k in space if 0 <= k < len(cells)]
-    if len(inside) > len(text) + 2:
-        start = (inside[0] + inside[-1] + 1 - len(text)) // 2
+    if len(space) > len(text) + 2:
+        start = (space.start + space.stop - len(text)) // 2
         cells[start : start + len(text)] = text
