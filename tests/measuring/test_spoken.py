@@ -113,7 +113,9 @@ def test_places_keep_their_units(edge: str, unit: str, said: str, written: objec
     assert place(edge, unit, ["batten"])(said) == written
 
 
-@pytest.mark.parametrize(("edge", "said"), [("top", "wall"), ("top", "cornice.bottom"), ("back", "ceiling"), ("top", "up")])
+@pytest.mark.parametrize(
+    ("edge", "said"), [("top", "wall"), ("top", "cornice.bottom"), ("back", "ceiling"), ("top", "up")]
+)
 def test_places_that_are_none_are_refused(edge: str, said: str) -> None:
     with pytest.raises(ValueError, match=r"not a place|no trim 'cornice' yet; there is 'batten'"):
         place(edge, "mm", ["batten"])(said)

@@ -83,9 +83,11 @@ def _cells(points: Sequence[PlanPoint], columns: int, rows: int) -> list[Cell]:
 
 def _steps(a: Cell, b: Cell) -> list[Cell]:
     """The cells of a straight line, both ends included, each a neighbour of the last."""
-    count = max(abs(b[0] - a[0]), abs(b[1] - a[1]), 1)
+    (x, y), (u, v) = a, b
+    count = max(abs(u - x), abs(v - y), 1)
+    # Halves always round up: rounding them to even would make a slanted wall limp.
     return [
-        (round(a[0] + (b[0] - a[0]) * k / count), round(a[1] + (b[1] - a[1]) * k / count)) for k in range(count + 1)
+        (math.floor(x + (u - x) * k / count + 0.5), math.floor(y + (v - y) * k / count + 0.5)) for k in range(count + 1)
     ]
 
 
