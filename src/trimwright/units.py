@@ -1,11 +1,14 @@
-"""Lengths as people write them, turned into millimetres at the edge."""
+"""Lengths as people write them, turned into millimetres at the edge, and millimetres written for people to read."""
 
 from __future__ import annotations
 
 import math
 import re
+from decimal import ROUND_HALF_UP, Decimal
+from enum import StrEnum
+from math import gcd
 
-__all__ = ["MILLIMETRES", "length"]
+__all__ = ["MILLIMETRES", "Units", "feet_inches", "length", "value"]
 
 MILLIMETRES = {
     "": 1.0,
@@ -30,6 +33,8 @@ WORDS = {
     "’": "'",
 }
 NUMBER = r"\d+\s+\d+/\d+|\d+/\d+|\d+(?:\.\d+)?|\.\d+"
+SIXTEENTH = Decimal("1.5875")
+"""A sixteenth of an inch in mm: the finest line on most tape measures."""
 PART = re.compile(rf"\s*(?P<number>{NUMBER})\s*(?P<unit>[a-zA-Z]+|[\"'″”′’])?\s*")
 
 
@@ -84,3 +89,39 @@ def _number(text: str) -> float:
         else:
             value += float(part)
     return value
+
+
+class Units(StrEnum):
+    """How a room's lengths are written: in millimetres alone, or with feet, inches and sixteenths beside them."""
+
+    MM = "mm"
+    INCHES = "in"
+
+    def written(self, length: float) -> str:
+        """ "2400.5", or "2400.5 [7' 10 1/2\"]": the second unit stands in square brackets, a drawing-office habit."""
+        return value(length) if self is Units.MM else f"{value(length)} [{feet_inches(length)}]"
+
+    def read(self, length: float) -> str:
+        """A reading as it stood on the tape: "2400.5" or "7' 10 1/2\"", not both."""
+        return value(length) if self is Units.MM else feet_inches(length)
+
+
+def value(length: float) -> str:
+    """A length in mm to one decimal, `.0` dropped."""
+    text = f"{length:.1f}"
+    return text.removesuffix(".0").removeprefix("-" if float(text) == 0 else "")
+
+
+def feet_inches(length: float) -> str:
+    """Millimetres in feet, inches and the nearest sixteenth, halves away from nought: 2400.3 is "7' 10 1/2\"".
+
+    Parts that are nought are left out, but for the inches after feet: "1' 0\"".
+    """
+    sixteenths = int((abs(Decimal(str(length))) / SIXTEENTH).to_integral_value(ROUND_HALF_UP))
+    feet, rest = divmod(sixteenths, 12 * 16)
+    inches, part = divmod(rest, 16)
+    fraction = f"{part // gcd(part, 16)}/{16 // gcd(part, 16)}" if part else ""
+    whole = str(inches) if inches or feet or not part else ""
+    sign = "-" if length < 0 and sixteenths else ""
+    body = " ".join(filter(None, (f"{feet}'" if feet else "", whole, fraction)))
+    return f'{sign}{body}"'

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from scipy.optimize import LinearConstraint, minimize
 from specimen import COVE, box
 
-from trimwright.drawing.dimensions import HEIGHT, PITCH, dimension, running, spread, value
+from trimwright.drawing.dimensions import HEIGHT, PITCH, dimension, running, spread
 from trimwright.drawing.hatching import hatch_lines
 from trimwright.drawing.marks import Dimension, DimensionKind, Drawing, Running, dot
 from trimwright.drawing.marks import Layer as L
@@ -34,10 +34,6 @@ def label(mark: Dimension) -> Label:
 def test_value_is_the_distance_in_the_model(kind: DimensionKind, shown: str) -> None:
     """A 3-4-5 triangle."""
     assert label(Dimension((0, 0), (300, 400), 5, kind)).text == shown
-
-
-def test_values_to_one_decimal() -> None:
-    assert [value(v) for v in (4620.0, 90.34, 0.96, -0.01, 2565.04)] == ["4620", "90.3", "1", "0", "2565"]
 
 
 @given(st.floats(0, 360, exclude_max=True), st.floats(-30, 30), st.floats(0.1, 1000))

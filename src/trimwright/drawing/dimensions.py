@@ -15,6 +15,7 @@ from trimwright.drawing.primitives import Primitive, Stroke
 from trimwright.drawing.sheet import View
 from trimwright.profile.outline import Line, Point
 from trimwright.tolerance import COINCIDENT
+from trimwright.units import value
 
 __all__ = [
     "ABOVE",
@@ -29,7 +30,6 @@ __all__ = [
     "measured",
     "running",
     "spread",
-    "value",
     "value_distance",
 ]
 
@@ -65,12 +65,6 @@ PITCH = 1.5 * HEIGHT
 
 DOGLEG = 4.0
 """Room for the leaders of running values that had to move aside."""
-
-
-def value(length: float) -> str:
-    """A length in mm to one decimal, `.0` dropped."""
-    text = f"{length:.1f}"
-    return text.removesuffix(".0").removeprefix("-" if float(text) == 0 else "")
 
 
 def measured(mark: Dimension) -> float:

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from trimwright.drawing.clutter import Clutter, on_paper
-from trimwright.drawing.dimensions import value
 from trimwright.drawing.labels import Label, Spot, place, ring
 from trimwright.drawing.marks import Anchor, Mark, Running
 from trimwright.drawing.wall_lettering import wall_stations
@@ -17,6 +16,7 @@ from trimwright.profile.outline import Point
 from trimwright.room import Corner, Frame, Room, Wall
 from trimwright.setout.piece import Joint, Piece, SetOut
 from trimwright.tolerance import TOUCH
+from trimwright.units import value
 
 __all__ = ["at_ceiling", "facing", "plan_dimensions", "plan_labels"]
 

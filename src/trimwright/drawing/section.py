@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from trimwright.drawing.arrises import inside
-from trimwright.drawing.dimensions import PITCH, spread, value
+from trimwright.drawing.dimensions import PITCH, spread
 from trimwright.drawing.labels import Label, place, ring
 from trimwright.drawing.marks import (
     Anchor,
@@ -32,6 +32,7 @@ from trimwright.drawing.spans import Span, unlike
 from trimwright.profile.outline import Line, Point
 from trimwright.setout.piece import SetOut, Trim
 from trimwright.tolerance import TOUCH
+from trimwright.units import value
 
 __all__ = ["Cluster", "clusters", "section"]
 

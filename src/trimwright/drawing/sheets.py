@@ -7,7 +7,6 @@ from dataclasses import replace
 
 from trimwright.drawing.ceiling_plan import ceiling_plan
 from trimwright.drawing.clutter import Box
-from trimwright.drawing.dimensions import value
 from trimwright.drawing.layout import Layout, drawn_box, laid_out, note_marks, room_for_views
 from trimwright.drawing.marks import Drawing
 from trimwright.drawing.paper import Paper, TitleBlock, frame_marks, paper, scale_words, title_block_marks
@@ -19,6 +18,7 @@ from trimwright.drawing.wall_lettering import ceiling_line
 from trimwright.room import Wall
 from trimwright.setout.piece import Joint, SetOut, Trim
 from trimwright.tolerance import TOUCH
+from trimwright.units import value
 
 __all__ = ["plan_sheet", "section_sheet", "sheets", "wall_sheet"]
 

@@ -14,7 +14,6 @@ from dataclasses import replace
 
 from trimwright.drawing.ceiling_plan import notch_outline
 from trimwright.drawing.cope_template import cope_drawing
-from trimwright.drawing.dimensions import value
 from trimwright.drawing.labels import Label, Spot, place
 from trimwright.drawing.marks import Anchor, Dimension, DimensionKind, Drawing, Group, Layer, Mark, Path, dot, polyline
 from trimwright.drawing.sheet import Sheet
@@ -22,6 +21,7 @@ from trimwright.drawing.template_marks import WALL, Place, body_marks, far_stati
 from trimwright.profile.outline import Line, Point
 from trimwright.room import Corner, Frame
 from trimwright.setout.piece import Joint, Notch, Piece, SetOut, Side, Trim
+from trimwright.units import value
 
 __all__ = ["corner_template", "joint_drawing", "mitre_angle", "notch_template", "pieces_at", "slug", "templates"]
 

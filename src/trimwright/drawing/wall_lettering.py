@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from trimwright.drawing.dimensions import value
 from trimwright.drawing.font import text_width
 from trimwright.drawing.labels import Label, Spot, along, place, ring
 from trimwright.drawing.marks import Anchor, Dimension, DimensionKind, Mark, Running, Text
@@ -17,6 +16,7 @@ from trimwright.drawing.spans import unlike
 from trimwright.profile.outline import Point
 from trimwright.room import Room, Wall
 from trimwright.setout.piece import Joint, Piece, SetOut, Side
+from trimwright.units import value
 
 __all__ = ["ceiling_line", "wall_dimensions", "wall_heights", "wall_labels", "wall_stations", "wall_title"]
 

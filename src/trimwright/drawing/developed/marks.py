@@ -6,11 +6,11 @@ from collections.abc import Iterator, Sequence
 
 from trimwright.drawing.developed.groups import EndTemplate, SlotTemplate
 from trimwright.drawing.developed.strip import Strip
-from trimwright.drawing.dimensions import value
 from trimwright.drawing.font import text_width
 from trimwright.drawing.marks import Anchor, Drawing, Hatch, Layer, Mark, Text, polyline
 from trimwright.profile.outline import Point
 from trimwright.setout.piece import Joint, Side
+from trimwright.units import value
 
 __all__ = ["end_drawing", "end_words", "slot_drawing", "slot_words"]
 

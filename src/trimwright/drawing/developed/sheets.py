@@ -10,7 +10,6 @@ from trimwright.drawing.developed.groups import end_templates, slot_templates
 from trimwright.drawing.developed.key import key_view
 from trimwright.drawing.developed.marks import end_drawing, end_words, slot_drawing, slot_words
 from trimwright.drawing.developed.strip import Strip, strip_of
-from trimwright.drawing.dimensions import value
 from trimwright.drawing.layout import drawn_box, wrapped
 from trimwright.drawing.marks import Anchor, Drawing, Layer, Mark, Text, polyline
 from trimwright.drawing.paper import SIZES
@@ -19,6 +18,7 @@ from trimwright.drawing.template_marks import check_bars
 from trimwright.drawing.templates import slug
 from trimwright.setout.piece import SetOut, Trim
 from trimwright.tolerance import OPEN_JOINT
+from trimwright.units import value
 
 __all__ = ["developed_templates"]
 
