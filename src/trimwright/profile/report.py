@@ -11,7 +11,8 @@ from trimwright.profile.file import list_profiles, read_profile
 from trimwright.profile.library import find_profile
 from trimwright.profile.measures import Measures, legs_from_label, measure
 from trimwright.profile.section import Section
-from trimwright.terminal import section_text, table_text
+from trimwright.profile.sketch import section_text
+from trimwright.terminal import table_text
 from trimwright.units import length
 
 __all__ = ["profile_list", "profile_report", "sized"]

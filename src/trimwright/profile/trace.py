@@ -3,55 +3,21 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
 
 from trimwright.errors import ProfileError
+from trimwright.profile.drawn import Curve, Drawn
 from trimwright.profile.outline import Arc, Line, Outline, Point, Segment
 from trimwright.tolerance import COINCIDENT, JOINED, TRACE
 
-__all__ = ["Curve", "Drawn", "read_trace"]
+__all__ = ["read_trace"]
 
 LARGEST_FILE = 1_000_000
 """Bytes. A section is a few hundred points; more is another drawing, or an attack."""
 
 MOST_EDGES = 2_000
 """Edges in a traced drawing; a section has tens."""
-
-
-@dataclass(frozen=True, slots=True)
-class Curve:
-    """A spline, ellipse or Bézier curve as points close along it; simplified once its true size is known."""
-
-    points: tuple[Point, ...]
-
-    @property
-    def start(self) -> Point:
-        """First point."""
-        return self.points[0]
-
-    @property
-    def end(self) -> Point:
-        """Last point."""
-        return self.points[-1]
-
-    @property
-    def length(self) -> float:
-        """Length along the points."""
-        return sum(math.dist(a, b) for a, b in pairwise(self.points))
-
-    def reversed(self) -> Curve:
-        """The same curve, run the other way."""
-        return Curve(self.points[::-1])
-
-    def extremes(self) -> tuple[Point, ...]:
-        """Points among which its extents are found."""
-        return self.points
-
-
-Drawn = Segment | Curve
-"""One edge in a drawing, in the drawing's units, y up."""
 
 
 def read_trace(path: Path, drop: float | None, projection: float | None) -> Outline:

@@ -11,8 +11,8 @@ from ezdxf.filemanagement import readfile
 from ezdxf.math import BoundingBox2d
 
 from trimwright.errors import ProfileError
+from trimwright.profile.drawn import Curve, Drawn
 from trimwright.profile.outline import Arc, Line, Point
-from trimwright.profile.trace import Curve, Drawn
 
 __all__ = ["read_dxf"]
 

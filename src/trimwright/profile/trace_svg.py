@@ -11,8 +11,8 @@ import svgelements
 from defusedxml.ElementTree import fromstring
 
 from trimwright.errors import ProfileError
+from trimwright.profile.drawn import Curve, Drawn
 from trimwright.profile.outline import Arc, Line, Point
-from trimwright.profile.trace import Curve, Drawn
 
 __all__ = ["read_svg"]
 
