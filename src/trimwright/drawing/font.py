@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import as_file, files
 
 __all__ = ["CAPITAL", "DESCENT", "FAMILY", "HEIGHTS", "NAME", "clean", "fitted", "load", "size", "text_width"]
@@ -40,6 +40,7 @@ def size(height: float) -> float:
     return height / CAPITAL
 
 
+@lru_cache(maxsize=8192)
 def text_width(text: str, height: float) -> float:
     """Width in mm of `text` with capitals `height` mm high."""
     from reportlab.pdfbase.pdfmetrics import stringWidth

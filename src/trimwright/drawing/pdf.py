@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from datetime import date as Date
 from io import BytesIO
 from pathlib import Path
 
+from reportlab import rl_config
 from reportlab.lib.colors import HexColor
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
@@ -45,15 +47,28 @@ def pdf_bytes(sheets: Sequence[Sheet], title: str, date: Date) -> bytes:
     canvas.setViewerPreference("PrintScaling", "None")
     for sheet in sheets:
         _page(canvas, sheet)
-    canvas.save()
+    with _binary_streams():
+        canvas.save()
     return file.getvalue()
 
 
+@contextmanager
+def _binary_streams() -> Iterator[None]:
+    """Pages as compressed bytes and not as text made of them: a fifth smaller, and sooner written."""
+    before = rl_config.useA85
+    rl_config.useA85 = 0
+    try:
+        yield
+    finally:
+        rl_config.useA85 = before
+
+
 def _page(canvas: Canvas, sheet: Sheet) -> None:
-    canvas.setPageSize((sheet.width / POINT, sheet.height / POINT))
+    across, up = sheet.stretch
+    canvas.setPageSize((sheet.width * across / POINT, sheet.height * up / POINT))
     canvas.bookmarkPage(sheet.name)
     canvas.addOutlineEntry(clean(sheet.title) or sheet.name, sheet.name)
-    canvas.scale(1 / POINT, 1 / POINT)
+    canvas.scale(across / POINT, up / POINT)
     canvas.setLineJoin(ROUND)
     _draw(canvas, lower(sheet))
     canvas.showPage()

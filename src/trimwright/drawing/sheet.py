@@ -45,7 +45,11 @@ class View:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
-    """One sheet: `width` x `height` paper mm, origin bottom left, y up."""
+    """One sheet: `width` x `height` paper mm, origin bottom left, y up.
+
+    `stretch`, across and up, undoes a printer that is not true: what is drawn a millimetre long here is written so
+    much longer, and the paper is `width` and `height` times that.
+    """
 
     name: str
     title: str
@@ -54,3 +58,4 @@ class Sheet:
     views: tuple[View, ...] = ()
     marks: tuple[Mark, ...] = ()
     description: str = ""
+    stretch: Point = (1.0, 1.0)

@@ -29,11 +29,14 @@ def write_svg(sheet: Sheet, path: Path) -> None:
 
 def svg_text(sheet: Sheet) -> str:
     """The sheet as an SVG document."""
+    across, up = sheet.stretch
     # debug=False: svgwrite's check of every attribute doubles the time and knows less than a browser.
     drawing = svgwrite.Drawing(
-        size=(f"{_number(sheet.width)}mm", f"{_number(sheet.height)}mm"),
+        size=(f"{_number(sheet.width * across)}mm", f"{_number(sheet.height * up)}mm"),
         viewBox=f"0 0 {_number(sheet.width)} {_number(sheet.height)}",
         debug=False,
+        # Where the sheet is stretched for a printer, its two ways are stretched by themselves.
+        **({} if across == up else {"preserveAspectRatio": "none"}),
         role="img",
         font_family=FAMILY,
         stroke_linecap="round",
