@@ -22,7 +22,7 @@ from trimwright.units import value
 
 __all__ = ["developed_templates"]
 
-WIDTH, HEIGHT = SIZES["A4"]
+A4 = SIZES["A4"]
 
 MARGIN, COLUMN, GAP = 7.0, 12.0, 6.0
 """To the edge of the sheet; more for the check bars at left and bottom; between strips."""
@@ -62,14 +62,19 @@ class Placed:
     down: float
 
 
-def developed_templates(set_out: SetOut) -> list[Sheet]:
-    """Full-size strips for every mitre, cope, return, scarf and slot, trim by trim; equal ends share a strip."""
+def developed_templates(set_out: SetOut, size: tuple[float, float] = A4) -> list[Sheet]:
+    """Full-size strips for every mitre, cope, return, scarf and slot, trim by trim; equal ends share a strip.
+
+    They are packed on sheets of a `size`, width by height in mm; a strip that is larger has a larger sheet.
+    """
     sheets: list[Sheet] = []
+    width, height = size[0] - 2 * MARGIN - COLUMN, size[1] - 2 * MARGIN - COLUMN
     for trim in set_out.trims:
         strip = strip_of(trim)
         blocks = list(_blocks(set_out, trim, strip))
-        pages = _paged(blocks, HEIGHT - _head(set_out, trim, strip) - 2 * MARGIN - COLUMN) if blocks else []
-        sheets += [_sheet(set_out, trim, strip, page, k + 1, len(pages)) for k, page in enumerate(pages)]
+        lines = _words(set_out, trim, strip, width - KEY_WIDTH)
+        pages = _paged(blocks, width, height - _head(lines)) if blocks else []
+        sheets += [_sheet(trim, strip, page, lines, size, (k + 1, len(pages))) for k, page in enumerate(pages)]
     return sheets
 
 
@@ -86,9 +91,8 @@ def _block(drawing: Drawing, words: Sequence[str]) -> Block:
     return Block(drawing, box, lines)
 
 
-def _paged(blocks: Sequence[Block], height: float) -> list[list[Placed]]:
+def _paged(blocks: Sequence[Block], width: float, height: float) -> list[list[Placed]]:
     """Blocks in rows from left to right, rows from the top down, pages one after the other."""
-    width = WIDTH - 2 * MARGIN - COLUMN
     pages: list[list[Placed]] = [[]]
     across = down = row = 0.0
     for block in blocks:
@@ -102,23 +106,31 @@ def _paged(blocks: Sequence[Block], height: float) -> list[list[Placed]]:
     return pages
 
 
-def _sheet(set_out: SetOut, trim: Trim, strip: Strip, page: Sequence[Placed], number: int, count: int) -> Sheet:
-    """One sheet: A4, or larger where a strip is."""
-    head = _head(set_out, trim, strip)
-    width = max(WIDTH, max(p.across + p.block.width for p in page) + 2 * MARGIN + COLUMN)
-    height = max(HEIGHT, max(p.down + p.block.height for p in page) + head + 2 * MARGIN + COLUMN)
+def _sheet(
+    trim: Trim,
+    strip: Strip,
+    page: Sequence[Placed],
+    lines: Sequence[str],
+    size: tuple[float, float],
+    number: tuple[int, int],
+) -> Sheet:
+    """One sheet of `number` (which, of how many): of the size asked for, or larger where a strip is."""
+    head = _head(lines)
+    width = max(size[0], max(p.across + p.block.width for p in page) + 2 * MARGIN + COLUMN)
+    height = max(size[1], max(p.down + p.block.height for p in page) + head + 2 * MARGIN + COLUMN)
     left, top = MARGIN + COLUMN, height - MARGIN - head
     views = [_view(placed, left, top) for placed in page]
     views.append(key_view(trim, strip, (width - MARGIN - KEY_WIDTH, top + 1.0, KEY_WIDTH, head - 1.0)))
-    title = f"Unrolled cuts: {trim.name}" + (f", {number} of {count}" if count > 1 else "")
+    several = number[1] > 1
+    title = f"Unrolled cuts: {trim.name}" + (f", {number[0]} of {number[1]}" if several else "")
     marks: list[Mark] = [Text((left, height - MARGIN - 1.0), title, TITLE, Layer.TITLE, Anchor.TOP_LEFT)]
-    marks += _lines(_words(set_out, trim, strip), left, height - MARGIN - 2.0 - TITLE - LETTERS)
+    marks += _lines(lines, left, height - MARGIN - 2.0 - TITLE - LETTERS)
     for p in page:
         marks += _lines(p.block.words, left + p.across, top - p.down - p.block.box.height - BELOW)
     border = [(2.0, 2.0), (width - 2, 2.0), (width - 2, height - 2), (2.0, height - 2)]
     marks += [*check_bars((MARGIN + 6, MARGIN + 3)), polyline(border, Layer.TITLE, closed=True)]
     return Sheet(
-        name=slug(f"developed {trim.letter} {trim.name}" + (f" {number}" if count > 1 else "")),
+        name=f"developed-{slug(trim.name)}" + (f"-{number[0]}" if several else ""),
         title=title,
         width=width,
         height=height,
@@ -134,8 +146,8 @@ def _view(placed: Placed, left: float, top: float) -> View:
     return View(drawing=placed.block.drawing, scale=1.0, model=(box.left, box.top), paper=corner)
 
 
-def _words(set_out: SetOut, trim: Trim, strip: Strip) -> list[str]:
-    """How the strips are used, in lines that leave room for the section at their right."""
+def _words(set_out: SetOut, trim: Trim, strip: Strip, width: float) -> list[str]:
+    """How the strips are used, in lines of a width that leaves room for the section at their right."""
     sentences = [
         f"{set_out.room.name}; {trim.letter} {trim.name}, girth {value(strip.girth)} round the face.",
         "Cut the strip out along its thin outline. Wrap it round the face, print outside, each dashed fold on the "
@@ -144,13 +156,12 @@ def _words(set_out: SetOut, trim: Trim, strip: Strip) -> list[str]:
         f"Ends that share a strip differ from its line by {2 * OPEN_JOINT:g} at most.",
         "Print at 100 %, do not fit to the page; both bars must measure 100 mm.",
     ]
-    width = WIDTH - 2 * MARGIN - COLUMN - KEY_WIDTH
     return [line for text in sentences for line in wrapped(text, width, LETTERS)]
 
 
-def _head(set_out: SetOut, trim: Trim, strip: Strip) -> float:
+def _head(lines: Sequence[str]) -> float:
     """Height of title and words, with a gap under them."""
-    return 2.0 + TITLE + LETTERS + PITCH * len(_words(set_out, trim, strip)) + GAP
+    return 2.0 + TITLE + LETTERS + PITCH * len(lines) + GAP
 
 
 def _lines(lines: Sequence[str], left: float, top: float) -> Iterator[Mark]:
