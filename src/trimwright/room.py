@@ -9,6 +9,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from trimwright.units import Units
+
 __all__ = ["Corner", "Fitting", "Frame", "Opening", "Pipe", "PlanPoint", "Room", "Wall"]
 
 PlanPoint = tuple[float, float]
@@ -169,7 +171,7 @@ class Room:
     `corners[k]` is the left end of wall k. In an open run the first corner and the right end of the last wall
     are free ends: `corner_left` and `corner_right` give None there. `ceilings[k]` is the ceiling height at
     corner k (an open run has one more, for the last free end); `between[k]` holds further points of the ceiling
-    along wall k as (station, height), left to right.
+    along wall k as (station, height), left to right. `units`: how whoever measured it wants lengths written.
     """
 
     name: str
@@ -181,6 +183,7 @@ class Room:
     openings: tuple[Opening, ...] = ()
     pipes: tuple[Pipe, ...] = ()
     fittings: tuple[Fitting, ...] = ()
+    units: Units = Units.MM
 
     @property
     def ceiling(self) -> float:

@@ -46,6 +46,7 @@ ABOUT: dict[str, dict[str, str]] = {
         "name": "Name of the room, shown on every sheet.",
         "ceiling": "From the floor to the ceiling: one height, or one for each corner.",
         "closed": "false for an open run of walls, such as an alcove by itself.",
+        "units": 'How lengths are written in the pack: "mm", or "in" for feet, inches and sixteenths beside the mm.',
         "date": "When it was measured, as YYYY-MM-DD.",
     },
     "WallTable": {

@@ -12,6 +12,7 @@ from trimwright.room import Corner, Fitting, Frame, Opening, Pipe, PlanPoint, Ro
 from trimwright.survey.adjust import Survey, adjust
 from trimwright.survey.reading import Accuracy, room_readings
 from trimwright.tolerance import TOUCH
+from trimwright.units import Units
 
 __all__ = ["measured_room"]
 
@@ -41,6 +42,7 @@ def measured_room(tables: RoomFile) -> tuple[Room, Survey]:
         openings=tuple(_opening(t, f"[[opening]] {i}", index, min(ceilings)) for i, t in enumerate(tables.opening, 1)),
         pipes=tuple(_pipe(t, index, max(ceilings)) for t in tables.pipe),
         fittings=tuple(_fitting(t, index, max(ceilings)) for t in tables.fitting),
+        units=Units(tables.room.units),
     )
     return room, survey
 

@@ -61,6 +61,7 @@ class RoomTable(Table):
     name: Name
     ceiling: Positive | list[Positive]
     closed: bool = True
+    units: Literal["mm", "in"] = "mm"
     date: Annotated[str | None, Field(max_length=10, pattern=r"^\d{4}-\d{2}-\d{2}$")] = None
 
 
