@@ -10,7 +10,7 @@ from trimwright.stock.task import Basket, Packed, Task, basket_of
 
 __all__ = ["dive"]
 
-ROUNDS = 12
+ROUNDS = 4
 """Rounds of pattern finding after each bar taken; the first relaxed answer is already complete."""
 
 

@@ -20,6 +20,8 @@ EFFORT = 3000
 MOST_PATTERNS = 20_000
 """With more patterns than this the whole-number programme is not attempted."""
 
+FIRST_PART = 0.5
+"""Part of the time after which a plan is sought from the relaxed problem though it is not yet solved."""
 DIVE_TIME = 2.0
 """Seconds for a dive into one basket."""
 CROWDS = (1000, 4000)
@@ -37,9 +39,14 @@ def improve(progress: Progress, deadline: float) -> None:
     columns.add(progress.bars or [])
     costs = [float(kind.cost) for kind in task.kinds]
     master = Master(task, columns, costs, [20 * max([*costs, 1.0])] * len(task.widths))
-    progress.cuts.append(master.relax(deadline).cut)
-    progress.raise_bound()
+    begun = time.monotonic()
+    relaxed = master.relax(begun + FIRST_PART * (deadline - begun))
     _offer(progress, dive(task, columns, None, deadline))
+    if not relaxed.done:
+        progress.cuts.append(relaxed.cut)
+        relaxed = master.relax(deadline)
+    progress.cuts.append(relaxed.cut)
+    progress.raise_bound()
     if not progress.proven and task.pieces > LARGE:
         seconds = min(1.5, deadline - time.monotonic())
         _offer(progress, choose(task, None, columns.bars, seconds).bars)

@@ -46,7 +46,9 @@ class Knapsack:
 def knapsack(task: Task, demand: Sequence[int], values: Sequence[int]) -> Knapsack:
     """Most valuable patterns with at most `demand` of each piece; pieces without value are left out."""
     most = max(kind.capacity for kind in task.kinds)
-    best = np.zeros(most + 1, dtype=np.int64)
+    # Half the width is nearly twice the speed; no sum may pass what it holds.
+    narrow = max(values) * (most // min(task.widths) + 1) < 2**31
+    best = np.zeros(most + 1, dtype=np.int32 if narrow else np.int64)
     takes: list[Take] = []
     for i, (width, value) in enumerate(zip(task.widths, values, strict=True)):
         if value <= 0:
@@ -56,6 +58,6 @@ def knapsack(task: Task, demand: Sequence[int], values: Sequence[int]) -> Knapsa
                 continue
             taken = best[: most + 1 - number * width] + number * value
             kept = best[number * width :]
-            takes.append((i, number, taken > kept))
+            takes.append((i, number, np.greater(taken, kept)))
             np.maximum(taken, kept, out=kept)
     return Knapsack(task, best, tuple(takes))
