@@ -89,7 +89,8 @@ def _cope_line(end: End, side: Side, strip: Strip, silhouette: Sequence[Segment]
     sign = 1.0 if side is Side.LEFT else -1.0
     levels = {p[1] for edge in silhouette for p in (edge.start, edge.end)}
     line: list[Marked] = []
-    for stretch in strip.stretches:
+    # Over a slot there is nothing to mark: the line runs straight on to the far side.
+    for stretch in (s for s in strip.stretches if not s.bridge):
         for first, last in _parted(stretch.edge, 1, levels):
             front = _front_near(stretch.edge, (first + last) / 2, silhouette)
 

@@ -14,8 +14,8 @@ from trimwright.units import value
 
 __all__ = ["end_drawing", "end_words", "slot_drawing", "slot_words"]
 
-KEEP = 48.0
-"""Paper on the kept side of the line, so that the strip can be laid square."""
+KEEP, NAMED = 48.0, 26.0
+"""Paper on the kept side of the line, so that the strip can be laid square; the part of it that holds the name."""
 
 WASTE = 12.0
 """Paper past the line."""
@@ -23,21 +23,22 @@ WASTE = 12.0
 AROUND = 34.0
 """Paper on each side of a slot."""
 
-NAME, SMALL, TINY = 5.0, 2.5, 1.8
-"""Heights of lettering: name, words, letters of the folds."""
+NAME, LESSER, SMALL, TINY = 5.0, 3.5, 2.5, 1.8
+"""Heights of lettering: names, names where there is less room, words, letters of the folds."""
 
-INSET = 1.6
-"""From an edge of the paper to its words."""
+INSET, NEAR = 1.6, 0.8
+"""From an edge of the paper to its words, and where a fold runs close to the edge."""
 
-COLUMN = 12.0
-"""From one column of fold marks to the next."""
+SIDE, COLUMN = 2.0, 10.0
+"""From the side of the paper to the first column of fold names, and from one column to the next."""
 
 
 def end_drawing(template: EndTemplate, strip: Strip) -> Drawing:
     """The strip for an end: 0 across is the end of the piece's back edge, 0 up the first edge of the face."""
     xs = [0.0, *(x for x, _ in template.line)]
     right = template.side is Side.RIGHT
-    low, high = min(xs) - (KEEP if right else WASTE), max(xs) + (WASTE if right else KEEP)
+    keep = max(KEEP, SIDE + COLUMN * _column_count(strip) + NAMED)
+    low, high = min(xs) - (keep if right else WASTE), max(xs) + (WASTE if right else keep)
     far, waste = (low, high) if right else (high, low)
     inward = 1.0 if right else -1.0
     marks: list[Mark] = list(_paper(strip, low, high))
@@ -48,7 +49,7 @@ def end_drawing(template: EndTemplate, strip: Strip) -> Drawing:
     marks += _fold_words(strip, far, inward)
     marks += _edge_words(strip, far, inward)
     piece, side = template.ends[0]
-    marks += _name(f"{piece.id} {side.value}", "keep this side", far, inward, strip.girth)
+    marks += _name(f"{piece.id} {side.value}", "keep this side", far, inward, strip)
     return Drawing(f"developed-{piece.id}-{side.value}", tuple(marks))
 
 
@@ -86,7 +87,7 @@ def slot_drawing(template: SlotTemplate, strip: Strip) -> Drawing:
     marks.append(polyline([(0.0, 0.0), (0.0, strip.girth)], Layer.CENTRE))
     marks += _fold_words(strip, low, 1.0)
     marks += _edge_words(strip, low, 1.0)
-    marks += _name(f"{piece.id}", f"slot {notch.pipe}", high, -1.0, strip.girth)
+    marks += _name(f"{piece.id}", f"slot {notch.pipe}", high, -1.0, strip)
     return Drawing(f"developed-{piece.id}-{notch.pipe}", tuple(marks))
 
 
@@ -115,34 +116,53 @@ def _back_mark(strip: Strip, start: float, waste: float) -> Iterator[Mark]:
         yield Text((along, 1.0), "0", TINY, anchor=anchor, ground=True)
 
 
-def _fold_words(strip: Strip, far: float, inward: float) -> Iterator[Mark]:
-    """Letter and girth of each fold, on its line; those too near the last take the next column."""
-    anchor = Anchor.LEFT if inward > 0 else Anchor.RIGHT
+def _columns(strip: Strip) -> list[int]:
+    """The column in which each fold is named: the first whose last name is far enough below."""
     levels: list[float] = []
+    columns = []
     for fold in strip.folds:
         column = next((k for k, level in enumerate(levels) if fold.girth - level >= 2 * TINY), len(levels))
         levels[column : column + 1] = [fold.girth]
-        at = (far + inward * (2.0 + column * COLUMN), fold.girth)
+        columns.append(column)
+    return columns
+
+
+def _column_count(strip: Strip) -> int:
+    return max(_columns(strip), default=0) + 1
+
+
+def _fold_words(strip: Strip, far: float, inward: float) -> Iterator[Mark]:
+    """Letter and girth of each fold, on its line."""
+    anchor = Anchor.LEFT if inward > 0 else Anchor.RIGHT
+    for fold, column in zip(strip.folds, _columns(strip), strict=True):
+        at = (far + inward * (SIDE + column * COLUMN), fold.girth)
         yield Text(at, f"{fold.letter} {value(fold.girth)}", TINY, anchor=anchor, ground=True)
 
 
 def _edge_words(strip: Strip, far: float, inward: float) -> Iterator[Mark]:
-    """What the two edges of the paper go against, where there is room beside the folds."""
+    """What the two edges of the paper go against; small, or beside the names, where a fold runs close to the edge."""
     first = strip.folds[0].girth if strip.folds else strip.girth / 2
     last = strip.girth - (strip.folds[-1].girth if strip.folds else strip.girth / 2)
-    left = inward > 0
-    for edge, room, level, anchor in (
-        (strip.first, first, INSET, Anchor.BASE_LEFT if left else Anchor.BASE_RIGHT),
-        (strip.last, last, strip.girth - INSET, Anchor.TOP_LEFT if left else Anchor.TOP_RIGHT),
+    column = "left" if inward > 0 else "right"
+    for edge, room, base, up, row in (
+        (strip.first, first, 0.0, 1.0, "base"),
+        (strip.last, last, strip.girth, -1.0, "top"),
     ):
-        height = SMALL if room >= SMALL + 2 * INSET else TINY
-        yield Text((far + inward * 2.0, level), f"this edge to the {edge}", height, anchor=anchor)
+        wide, close = room >= SMALL + 2 * INSET, room < TINY + 2 * NEAR
+        at = (
+            far + inward * (SIDE + (COLUMN if close else 0.0)),
+            base + up * (INSET if wide else NEAR),
+        )
+        words = f"this edge to the {edge}"
+        yield Text(at, words, SMALL if wide else TINY, anchor=Anchor(f"{row} {column}"), ground=close)
 
 
-def _name(name: str, words: str, far: float, inward: float, girth: float) -> Sequence[Mark]:
-    """The name in the middle of the kept part, what to do with that part under it."""
-    height = NAME if girth >= 40 else SMALL
-    middle: Point = (far + inward * (max(text_width(words, SMALL), text_width(name, height)) / 2 + 14.0), girth / 2)
+def _name(name: str, words: str, far: float, inward: float, strip: Strip) -> Sequence[Mark]:
+    """The name in the middle of the kept part, past the names of the folds, and what to do with that part under it."""
+    columns = _column_count(strip)
+    height = SMALL if strip.girth < 40 else NAME if columns == 1 else LESSER
+    half = max(text_width(words, SMALL), text_width(name, height)) / 2
+    middle: Point = (far + inward * (SIDE + columns * COLUMN + half), strip.girth / 2)
     return (
         Text((middle[0], middle[1] + 1.0), name, height, anchor=Anchor.BASE, ground=True),
         Text((middle[0], middle[1] - 1.0), words, SMALL, anchor=Anchor.TOP, ground=True),

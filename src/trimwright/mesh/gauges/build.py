@@ -25,7 +25,7 @@ def gauges(set_out: SetOut, kerf: float) -> list[tuple[str, Mesh]]:
         pieces = set_out.of_trim(trim)
         if trim.section.kind == "cornice":
             for angle in filter(partial(can_be_slotted, trim), slot_angles(pieces)):
-                made += on_bed(f"cradle {trim.name} {angle:.0f}", cradle(trim, angle, kerf), FLOOR)
+                made += on_bed(f"cradle {trim.name} {round(angle, 1):g}", cradle(trim, angle, kerf), FLOOR)
         corner = sample_corner(set_out.room, trim)
         if corner is not None and pieces and trim.section.kind != "batten" and can_be_printed(trim.outline):
             made += on_bed(f"sample {trim.name}", corner_sample(trim, corner.angle))

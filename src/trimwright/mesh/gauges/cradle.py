@@ -37,7 +37,7 @@ GROOVE = 1.0
 NARROWEST, WIDEST = 1.0, 4.0
 """Least and greatest width of a slot: a handsaw wanders in a wider one."""
 
-ALIKE = 1.5
+ALIKE = 0.75
 """Cuts whose angles from square lie within this (degrees) share a slot: a handsaw in a slot has as much play."""
 
 CRADLES = 2
