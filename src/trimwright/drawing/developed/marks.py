@@ -64,7 +64,7 @@ def end_words(template: EndTemplate) -> list[str]:
     elif corners and joint is not Joint.RETURN:
         words.append(_corner_words(corners))
     if joint is Joint.COPE:
-        words.append("Saw along the line, leaning so that all behind it is cut away.")
+        words.append("Saw along the line, leaning to cut the back away.")
     return words
 
 

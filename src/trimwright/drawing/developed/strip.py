@@ -103,7 +103,7 @@ def strip_of(trim: Trim) -> Strip:
             return "floor"
         if ceiling is not None and point[1] >= ceiling - TOUCH:
             return "ceiling"
-        return "wall" if back <= TOUCH else "wall side"
+        return "wall"
 
     folds = tuple(_folds(stretches, trim.outline))
     first, last = against(paper[0][0].start), against(paper[-1][0].end)
