@@ -9,6 +9,8 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from trimwright.drawing.arrises import arrises
+from trimwright.drawing.font import text_width
 from trimwright.drawing.marks import Anchor, Fill, Hatch, Layer, Mark, Path, Text, dot, polyline
 from trimwright.profile.outline import Arc, Line, Point, Segment
 from trimwright.saw.order import Cut
@@ -35,7 +37,8 @@ BAR = 0.9
 class Bench:
     """A cut as it stands at the saw. `section` are the points (y, z) of the stock, `cut` and `far` the x of each
     point on the blade's plane and on the other end; `far` is None while the other end is still the bar. `marked`: the
-    length is marked on the stock, there is no stop block. `long` is the index of the long point.
+    length is marked on the stock, there is no stop block. `long` is the index of the long point,
+    `sharp` those of the arrises.
     """
 
     swing: float
@@ -47,6 +50,7 @@ class Bench:
     stop: float | None
     marked: bool
     long: int
+    sharp: frozenset[int]
     on_bed: str
     against_fence: str
 
@@ -86,6 +90,7 @@ def bench_of(cut: Cut, freeing: bool = False) -> Bench:
         stop=None if cut.first else setting.stop,
         marked=freeing,
         long=reach.index(max(reach)),
+        sharp=frozenset(points.index(p) for p in arrises(piece.trim.outline)),
         on_bed=setting.on_bed,
         against_fence=setting.against_fence,
     )
@@ -159,20 +164,22 @@ def _words_from_above(bench: Bench, name: str, near: Sequence[Point], reach: flo
     far = side * reach if bench.far is None else sum(bench.far) / len(bench.far)
     kept = (middle + max(-reach, min(reach, far))) / 2
     kept = side * max(7 * unit, side * kept)
+    long_part = -bench.section[bench.long][0] / bench.depth
+    at_fence = long_part < 0.5
+    clear = 0.62 if long_part < 0.35 else 0.38 if long_part > 0.65 else 0.78
+    level = -bench.depth * (clear if bench.swing or bench.lean else 0.5)
     yield Text((kept, level), name, 5.0, Layer.LABEL, Anchor.MIDDLE, ground=True)
     yield Text(((middle - side * reach) / 2, level), "WASTE", 3.5, Layer.LABEL, Anchor.MIDDLE, ground=True)
     if bench.swing or bench.lean:
-        y = bench.section[bench.long][0]
-        place = (bench.cut[bench.long], y)
+        place = (bench.cut[bench.long], bench.section[bench.long][0])
         yield Fill(dot(place, 1.1 * unit, Layer.SECTION).segments, Layer.CUT, 0.0)
-        above = y > -bench.depth / 2
         anchor = {
             (True, True): Anchor.TOP_RIGHT,
             (True, False): Anchor.BASE_RIGHT,
             (False, True): Anchor.TOP_LEFT,
             (False, False): Anchor.BASE_LEFT,
-        }[(bench.kept_left, above)]
-        shift = (2.0 * side * unit, (-0.9 if above else 0.9) * unit)
+        }[(bench.kept_left, at_fence)]
+        shift = (2.0 * side * unit, (-0.9 if at_fence else 0.9) * unit)
         yield Text(_step(place, shift, 1.0), "long", 2.5, Layer.LABEL, anchor, ground=True)
     if bench.stop is not None:
         at = side * bench.stop
@@ -192,11 +199,9 @@ def _words_from_above(bench: Bench, name: str, near: Sequence[Point], reach: flo
 
 def _arrises_from_above(bench: Bench, far: float) -> Iterator[Mark]:
     """Sharp edges of the stock that are seen from above, along the kept part."""
-    points = bench.section
-    for k, (y, z) in enumerate(points):
-        before, after = points[k - 1], points[(k + 1) % len(points)]
-        turn = math.atan2(after[1] - z, after[0] - y) - math.atan2(z - before[1], y - before[0])
-        if abs(math.remainder(turn, math.tau)) > math.radians(20) and z >= _top(points, y) - TOUCH:
+    for k in sorted(bench.sharp):
+        y, z = bench.section[k]
+        if z >= _top(bench.section, y) - TOUCH:
             end = far if bench.far is None else max(-abs(far), min(abs(far), bench.far[k]))
             yield polyline([(bench.cut[k], y), (end, y)], Layer.DIMENSION)
 
@@ -208,13 +213,14 @@ def from_the_left(bench: Bench, width: float, height: float) -> tuple[tuple[Mark
     outline = _loop([(-y, z) for y, z in bench.section])
     right, top = bench.depth + 5 * unit, bench.height + 2.5 * unit
     saw = [(right, 0.0), (0.0, 0.0), (0.0, top), (-2.0 * unit, top), (-2.0 * unit, -2.0 * unit), (right, -2.0 * unit)]
+    foot = -2.0 * unit if text_width(bench.against_fence, 2.5) < top * scale else -5.5 * unit
     marks: list[Mark] = [
         Fill(_loop(saw), Layer.WALL, 0.8),
         polyline(saw, Layer.WALL, closed=True),
         Hatch(outline, angle=45.0, spacing=1.6),
         Path(outline, Layer.SECTION, True),
         Text(((right - 2 * unit) / 2, -2.9 * unit), bench.on_bed, 2.5, Layer.LABEL, Anchor.TOP),
-        Text((-2.8 * unit, -2.0 * unit), bench.against_fence, 2.5, Layer.LABEL, Anchor.BASE_LEFT, 90.0),
+        Text((-2.8 * unit, foot), bench.against_fence, 2.5, Layer.LABEL, Anchor.BASE_LEFT, 90.0),
     ]
     return tuple(marks), scale
 

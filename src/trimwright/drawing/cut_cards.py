@@ -48,7 +48,8 @@ SHORT = 200.0
 
 ORDER_WORDS = (
     "Cut all pieces a little over length first. Set the saw once for each number; long pieces come first.",
-    "Prove each setting with two offcuts before the first mitre is cut.",
+    "A stop is measured along the fence, from the kept side of the blade to the farthest point of the other end.",
+    "The kerf falls in the waste. Prove each setting with two offcuts before the first mitre is cut.",
 )
 
 
