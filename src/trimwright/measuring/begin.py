@@ -14,7 +14,7 @@ from trimwright.measuring.from_drawing import asked_of_drawing, from_drawing
 from trimwright.measuring.interview import Given, interview
 from trimwright.measuring.notes import Notes, Written
 from trimwright.measuring.saving import save, save_over
-from trimwright.measuring.spoken import written_length
+from trimwright.measuring.spoken import IMPERIAL, written_length
 from trimwright.measuring.wall_list import listed_walls
 
 if TYPE_CHECKING:
@@ -51,6 +51,7 @@ def begin(wanted: Wanted) -> Path:
         name=wanted.name or "Room",
         date=wanted.date,
         closed=not wanted.run,
+        inches=wanted.unit in IMPERIAL,
         ceiling=_ceiling(wanted),
         walls=listed_walls(wanted.walls, wanted.unit or "mm", not wanted.run) if wanted.walls is not None else (),
     )

@@ -10,7 +10,7 @@ from trimwright.measuring.notes import Notes
 from trimwright.measuring.on_walls import openings, pipes
 from trimwright.measuring.review import reviewed
 from trimwright.measuring.round import walls
-from trimwright.measuring.spoken import UNITS, choice, line_of_text, written_length, yes_or_no
+from trimwright.measuring.spoken import IMPERIAL, UNITS, choice, line_of_text, written_length, yes_or_no
 from trimwright.measuring.trims import trims
 
 __all__ = ["Given", "interview"]
@@ -32,6 +32,7 @@ def interview(given: Given) -> Script[Notes]:
     if not given.named:
         notes = replace(notes, name=(yield from ask(_name())))
     unit = given.unit or (yield from ask(_unit()))
+    notes = replace(notes, inches=unit in IMPERIAL)
     if not notes.ceiling:
         notes = replace(notes, ceiling=(yield from ask(_ceiling(unit))))
     if given.drawn is not None:

@@ -15,7 +15,7 @@ from trimwright.project.measured import measured_room
 from trimwright.project.models import RoomFile
 from trimwright.room import Room
 from trimwright.survey.adjust import Survey
-from trimwright.units import length
+from trimwright.units import feet_inches, length
 
 __all__ = ["CornerNote", "Notes", "OpeningNote", "PipeNote", "TrimNote", "WallNote", "Written", "room_of"]
 
@@ -98,12 +98,14 @@ FIRST_TRIM = TrimNote(name="cornice", profile="cove", edge="top", at="ceiling")
 class Notes:
     """Everything noted so far; diagonals are (corner, corner, length), corners counted from 0.
 
-    `origin` says where walls come from that no tape has checked yet.
+    `inches` has lengths shown in feet and inches as well. `origin` says where walls come from that no tape has checked
+    yet.
     """
 
     name: str = "Room"
     ceiling: Written = 0
     closed: bool = True
+    inches: bool = False
     date: str | None = None
     walls: tuple[WallNote, ...] = ()
     diagonals: tuple[tuple[int, int, Written], ...] = ()
@@ -115,6 +117,10 @@ class Notes:
     def wall_name(self, index: int) -> str:
         """The wall's own name, or its number."""
         return self.walls[index].name or f"wall {index + 1}"
+
+    def shown(self, size: float) -> str:
+        """A length of so many mm in words, as the fitter reads it."""
+        return feet_inches(size) if self.inches else f"{size:.0f} mm"
 
     @property
     def lengths(self) -> list[float]:
@@ -130,7 +136,13 @@ class Notes:
         """The room file as TOML reads it."""
         tables = {
             "format": 1,
-            "room": _said(name=self.name, ceiling=self.ceiling, closed=None if self.closed else False, date=self.date),
+            "room": _said(
+                name=self.name,
+                ceiling=self.ceiling,
+                closed=None if self.closed else False,
+                units="in" if self.inches else None,
+                date=self.date,
+            ),
             "wall": [self._wall(k) for k in range(len(self.walls))],
             "diagonal": [{"corners": [a + 1, b + 1], "length": size} for a, b, size in self.diagonals],
             "opening": [self._opening(o) for o in self.openings],

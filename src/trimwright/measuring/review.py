@@ -83,7 +83,7 @@ def _tied(notes: Notes, unit: str) -> Script[Notes]:
             shown="not measured",
             help="Straight through the room from corner to corner, at the height of the other readings.",
             opens=True,
-            before=f"So far only corners taken as square hold the shape. It should be about {wanted.value:.0f} mm.",
+            before=f"Only corners taken as square hold the shape. It should be about {notes.shown(wanted.value)}.",
             plan=notes,
         )
     )

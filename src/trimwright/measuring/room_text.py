@@ -17,6 +17,7 @@ SCHEMA = "room.schema.json"
 SAID = {
     ("room", "ceiling"): "floor to ceiling; or one height for each corner: [2565, 2561, ...]",
     ("room", "closed"): "an open run of walls: the last has no corner at its right",
+    ("room", "units"): "lengths are shown in feet and inches too",
     ("room", "date"): "when it was measured",
     ("opening", "from_left"): "left corner of the wall to the clear opening",
     ("opening", "head"): "floor to the top of the clear opening",

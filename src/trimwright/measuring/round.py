@@ -107,9 +107,9 @@ def closing_words(notes: Notes) -> str:
     """How the room closes as it was read."""
     gap = closing_gap(notes.lengths, notes.angles)
     if closes_well(notes):
-        return f"The room closes to {gap.size:.0f} mm."
+        return f"The room closes to {notes.shown(gap.size)}."
     return (
-        f"The room misses its first corner by {gap.size:.0f} mm ({gap.direction}):"
+        f"The room misses its first corner by {notes.shown(gap.size)} ({gap.direction}):"
         "\na wall was misread, or corners that were not measured are out of square."
     )
 
@@ -133,8 +133,8 @@ def _so_far(notes: Notes) -> str:
     (x, y), heading = walk(notes.lengths, notes.angles)[-1], -_turned(notes)
     ahead, aside = _along(-x, -y, heading)
     if ahead > 0 and abs(aside) < NEARLY * ahead:
-        return f"The first corner is {ahead:.0f} mm straight ahead."
-    return f"The first corner is {math.hypot(x, y):.0f} mm away."
+        return f"The first corner is {notes.shown(ahead)} straight ahead."
+    return f"The first corner is {notes.shown(math.hypot(x, y))} away."
 
 
 def _turned(notes: Notes) -> float:

@@ -11,6 +11,7 @@ from trimwright.trim import read_constraint
 from trimwright.units import length
 
 __all__ = [
+    "IMPERIAL",
     "UNITS",
     "choice",
     "corner",
@@ -23,6 +24,7 @@ __all__ = [
 ]
 
 UNITS = ("mm", "cm", "m", "in", "ft")
+IMPERIAL = ("in", "ft")
 
 LENGTH_FIRST = re.compile(r"^(?P<length>.*?)(?:[\s,]+(?P<corner>(?:int|ext)[a-z]*\b.*))?$", re.IGNORECASE)
 CORNER = re.compile(r"^(?P<side>int(?:ernal)?|ext(?:ernal)?)?\s*(?P<angle>\d+(?:\.\d+)?)?\s*°?$", re.IGNORECASE)
@@ -40,9 +42,9 @@ def written_length(unit: str, least: float = 0.0, most: float = 100_000.0) -> Ca
         value = _with_unit(text.strip(), unit)
         size = length(value)
         if size < least:
-            raise ValueError(f"{size:g} mm is less than {least:g} mm{_advice(text, unit)}")
+            raise ValueError(f"{size:g} mm is less than {least:.6g} mm{_advice(text, unit)}")
         if size > most:
-            raise ValueError(f"{size:g} mm is more than {most:g} mm")
+            raise ValueError(f"{size:g} mm is more than {most:.6g} mm")
         return value
 
     return read
