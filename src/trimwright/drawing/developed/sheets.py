@@ -130,7 +130,8 @@ def _sheet(
     border = [(2.0, 2.0), (width - 2, 2.0), (width - 2, height - 2), (2.0, height - 2)]
     marks += [*check_bars((MARGIN + 6, MARGIN + 3)), polyline(border, Layer.TITLE, closed=True)]
     return Sheet(
-        name=f"developed-{slug(trim.name)}" + (f"-{number[0]}" if several else ""),
+        # The letter as well: names that differ only in marks or script would share a file.
+        name=slug(f"developed {trim.letter} {trim.name}" + (f" {number[0]}" if several else "")),
         title=title,
         width=width,
         height=height,
