@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import cache
 
 from trimwright.data import table
 from trimwright.errors import ProfileError
@@ -33,11 +34,17 @@ NAMES = {"rail": "picture rail", "channel": "light channel"}
 
 def trims(notes: Notes, unit: str) -> Script[Notes]:
     """Trims until there are no more; at least one."""
-    profiles = {profile.name: profile for profile in list_profiles()}
+    profiles = _profiles()
     while (name := (yield from ask(_which_profile(notes, profiles)))) is not None:
         trim = yield from _trim(notes, profiles[name], unit)
         notes = replace(notes, trims=(*notes.trims, trim))
     return notes
+
+
+@cache
+def _profiles() -> dict[str, Profile]:
+    """The shipped profiles by name, read once: a conversation is replayed at every answer."""
+    return {profile.name: profile for profile in list_profiles()}
 
 
 def _which_profile(notes: Notes, profiles: Mapping[str, Profile]) -> Question[str | None]:
@@ -169,7 +176,7 @@ def _usual_back(notes: Notes, profile: Profile) -> str:
 
 
 def _kind(trim: TrimNote) -> str:
-    return {p.name: p.kind for p in list_profiles()}.get(trim.profile, "")
+    return _profiles()[trim.profile].kind
 
 
 def _which_walls(notes: Notes) -> Question[tuple[int, ...]]:
