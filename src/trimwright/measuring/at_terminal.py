@@ -24,15 +24,16 @@ class Stopped(TrimwrightError):
 
 def hold(script: Callable[[], Script[Notes]]) -> Notes:
     """Ask until the script has its notes. Raises Stopped at the end of input or on the word stop."""
-    conversation, told, drawn = Conversation(script), "", ""
-    print("Answer, or Enter for what stands in [brackets]. ? helps, back goes back, stop writes nothing.\n")
+    conversation, told, drawn, asked = Conversation(script), "", "", ""
+    print("Answer, or Enter for what stands in [brackets]. ? helps, back goes back, stop writes nothing.")
     while (notes := conversation.outcome()) is None:
         question = conversation.asked()[-1]
         if question.plan is not None and (plan := _drawn(question.plan)) != drawn:
             drawn = plan
             print(drawn)
-        if question.opens and conversation.said:
+        if question.opens and question.text != asked:
             print()
+        asked = question.text
         if question.before not in ("", told):
             print(_wrapped(question.before))
         told = question.before

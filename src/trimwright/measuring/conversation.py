@@ -45,7 +45,7 @@ class Question(Generic[T]):
     def prompt(self) -> str:
         """The question as it is put."""
         bracket = self.usual if self.shown is None else self.shown
-        return f"{self.text} [{bracket}]: " if bracket else f"{self.text}: "
+        return f"{self.text} [{bracket}]: " if bracket else f"{self.text}{'' if self.text.endswith('?') else ':'} "
 
 
 def ask(question: Question[T]) -> Script[T]:

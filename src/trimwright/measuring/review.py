@@ -129,11 +129,7 @@ def _said_corner(note: CornerNote | None) -> str:
 
 def _review(notes: Notes) -> Question[Wish]:
     fault, doubt, good = _verdict(notes)
-    rows = [
-        (k + 1, notes.wall_name(k), str(w.length), _said_corner(w.corner) or ("about 90" if w.corner else "free end"))
-        for k, w in enumerate(notes.walls)
-    ]
-    table = table_text(("wall", "name", "length", "right corner"), rows)
+    table = table_text(("wall", "name", "length", "corner", "angle"), [_row(notes, k) for k in range(len(notes.walls))])
     texts = [
         "Correct which wall?",
         "Correct which wall? (keep: leave it so)",
@@ -148,6 +144,14 @@ def _review(notes: Notes) -> Question[Wish]:
         before=f"{table}\n{fault or doubt or good}",
         plan=notes,
     )
+
+
+def _row(notes: Notes, k: int) -> tuple[object, ...]:
+    """A wall's line: the corner is the one at its right."""
+    wall = notes.walls[k]
+    corner = 1 if notes.closed and k == len(notes.walls) - 1 else k + 2
+    angle = "free end" if wall.corner is None else _said_corner(wall.corner) or "about 90"
+    return k + 1, notes.wall_name(k), str(wall.length), corner, angle
 
 
 def _verdict(notes: Notes) -> tuple[str, str, str]:
