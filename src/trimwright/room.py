@@ -1,76 +1,77 @@
 """The room: walls, corners, openings, pipes and fittings, in plan and on each wall.
 
 Plan is seen from above, x right, y up. Walls run clockwise, so the room lies on the right of each. On a wall a
-place is (station, out, height): along from the left corner, out from the wall face, up from the floor datum.
+place is (station, out, height): along from the left corner, out from the wall face, up from the floor datum. On a
+curved wall the station runs along its face.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
+from trimwright.frame import AnyFrame, Bend, Frame, PlanPoint
+from trimwright.tolerance import CHORD, SEGMENT_SAGITTA
 from trimwright.units import Units
 
-__all__ = ["Corner", "Fitting", "Frame", "Opening", "Pipe", "PlanPoint", "Room", "Wall"]
+__all__ = [
+    "AnyFrame",
+    "Bend",
+    "Corner",
+    "Fitting",
+    "Frame",
+    "Opening",
+    "Pipe",
+    "PlanPoint",
+    "Room",
+    "Wall",
+    "segments_within",
+]
 
-PlanPoint = tuple[float, float]
 WallPoint = tuple[float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
-class Frame:
-    """A vertical plane seen from the room: `origin` at station 0 and unit `along` towards the right."""
-
-    origin: PlanPoint
-    along: PlanPoint
-
-    @property
-    def outward(self) -> PlanPoint:
-        """Unit vector from the wall face into the room (to the right of `along`)."""
-        return (self.along[1], -self.along[0])
-
-    def plan(self, station: float, out: float = 0.0) -> PlanPoint:
-        """Plan point at a station and a distance out."""
-        (x, y), (ax, ay), (nx, ny) = self.origin, self.along, self.outward
-        return (x + station * ax + out * nx, y + station * ay + out * ny)
-
-    def room_point(self, station: float, out: float, height: float) -> tuple[float, float, float]:
-        """The same in three dimensions: x, y of the plan and z the height."""
-        x, y = self.plan(station, out)
-        return (x, y, height)
-
-    def locate(self, point: PlanPoint) -> PlanPoint:
-        """(station, out) of a plan point."""
-        dx, dy = point[0] - self.origin[0], point[1] - self.origin[1]
-        (ax, ay), (nx, ny) = self.along, self.outward
-        return (dx * ax + dy * ay, dx * nx + dy * ny)
-
-
-@dataclass(frozen=True, slots=True)
 class Wall:
-    """One straight wall: `index` counts from 0 clockwise; `left` and `right` are indices of its corners."""
+    """One wall, straight or an arc: `index` counts from 0 clockwise; `length` is measured along its face.
+
+    `sagitta` is how far the straight segments of a trim may stand off a curved one, mm.
+    """
 
     index: int
     name: str
     length: float
-    frame: Frame
+    frame: AnyFrame
+    sagitta: float = SEGMENT_SAGITTA
 
     @property
     def start(self) -> PlanPoint:
         """Plan point of its left end."""
-        return self.frame.origin
+        return self.frame.plan(0.0)
 
     @property
     def end(self) -> PlanPoint:
         """Plan point of its right end."""
         return self.frame.plan(self.length)
 
+    @property
+    def bend(self) -> Bend | None:
+        """Its arc, if it is curved."""
+        return self.frame if isinstance(self.frame, Bend) else None
+
+    def stations(self, chord: float = CHORD) -> tuple[float, ...]:
+        """Stations from end to end that divide its face into chords within `chord` mm of it."""
+        count = 1 if self.bend is None else segments_within(self.bend, self.length, chord)
+        return tuple(self.length * k / count for k in range(count + 1))
+
 
 @dataclass(frozen=True, slots=True)
 class Corner:
     """Where wall `left` ends and wall `right` begins; `angle` is measured in the room, internal below 180.
 
-    `angle_sd` is its standard deviation, if a survey gave one.
+    At a curved wall it is that of the tangent. `angle_sd` is its standard deviation, if a survey gave one. A `seam`
+    is no corner of the room but the place where two straight segments of a trim meet along one curved wall.
     """
 
     left: int
@@ -78,6 +79,7 @@ class Corner:
     angle: float
     plan: PlanPoint
     angle_sd: float | None = None
+    seam: bool = False
 
     @property
     def internal(self) -> bool:
@@ -210,3 +212,22 @@ class Room:
         """Corner points in order; an open run ends with its free end."""
         points = tuple(wall.start for wall in self.walls)
         return points if self.closed else (*points, self.walls[-1].end)
+
+    def outline(self, chord: float = CHORD) -> tuple[PlanPoint, ...]:
+        """The faces of the walls as a line: corner points, and along curved walls chords within `chord` mm."""
+        points = tuple(self._along(chord))
+        return points if self.closed else (*points, self.walls[-1].end)
+
+    def _along(self, chord: float) -> Iterator[PlanPoint]:
+        for wall in self.walls:
+            yield from (wall.frame.plan(s) for s in wall.stations(chord)[:-1])
+
+
+def segments_within(bend: Bend, length: float, sagitta: float, out: float = 0.0) -> int:
+    """Least number of equal chords that lie within `sagitta` of an arc: r (1 - cos(a / 2n)) is its rise over each.
+
+    `length` is the arc's along the face; `out` takes the concentric line there instead of the face.
+    """
+    radius, sweep = bend.radius_at(out), length / bend.radius
+    most = 2 * math.acos(max(0.0, 1 - sagitta / radius))
+    return max(1, math.ceil(sweep / most - 1e-9))

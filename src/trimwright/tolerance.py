@@ -61,3 +61,9 @@ SAWN_VOLUME = 0.5
 
 EASED = 1.5
 """Faces that miss each other by less than this at a corner are eased with filler. Common practice, no source."""
+
+SEGMENT_SAGITTA = 3.0
+"""Straight segments of a trim stand off a curved wall by no more than this unless its room file says otherwise."""
+
+DIVIDED = 0.5
+"""Walls are taken to pass clear of each other if curves divided into chords within this of them do."""

@@ -39,11 +39,15 @@ class Joint(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Material:
-    """What a trim is made of: density in kg/m³ and the colour it is shown in (#rrggbb)."""
+    """What a trim is made of: density in kg/m³ and the colour it is shown in (#rrggbb).
+
+    `bends` is the least radius it is bent to, as a multiple of the width that is bent; None: it is not bent.
+    """
 
     name: str
     density: float
     colour: str
+    bends: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,7 +86,8 @@ class Constraint:
 class TrimRequest:
     """A trim as asked for, before it is placed.
 
-    `follows`: it runs along a ceiling that is not level; None: as the trim it hangs on does.
+    `follows`: it runs along a ceiling that is not level; None: as the trim it hangs on does. `bent`: along a curved
+    wall it is bent to the radius, not divided into straight segments.
     """
 
     name: str
@@ -94,6 +99,7 @@ class TrimRequest:
     material: Material
     stock: tuple[Stock, ...]
     follows: bool | None = None
+    bent: bool = False
 
 
 def read_constraint(edge: str, value: object, length: Callable[[object], float]) -> Constraint:

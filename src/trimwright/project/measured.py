@@ -4,17 +4,22 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
 
 from trimwright.errors import RoomFileError
+from trimwright.frame import Bend, corner_angle
 from trimwright.project.models import DiagonalTable, FittingTable, OpeningTable, PipeTable, RoomFile, WallTable
 from trimwright.project.read import nearest
 from trimwright.room import Corner, Fitting, Frame, Opening, Pipe, PlanPoint, Room, Wall
 from trimwright.survey.adjust import Survey, adjust
 from trimwright.survey.reading import Accuracy, room_readings
-from trimwright.tolerance import TOUCH
+from trimwright.tolerance import DIVIDED, TOUCH
 from trimwright.units import Units
 
 __all__ = ["measured_room"]
+
+WIDEST_SWEEP = 170.0
+"""Degrees that one curved wall may turn: near a half turn its radius and the straight distance hardly fix it."""
 
 
 def measured_room(tables: RoomFile) -> tuple[Room, Survey]:
@@ -27,7 +32,7 @@ def measured_room(tables: RoomFile) -> tuple[Room, Survey]:
     points = survey.points
     closed = tables.room.closed
     count = len(tables.wall)
-    walls = tuple(_wall(i, tables.wall[i].name, points[i], points[(i + 1) % len(points)]) for i in range(count))
+    walls = tuple(_wall(i, tables.wall[i], points[i], points[(i + 1) % len(points)]) for i in range(count))
     _check_simple(walls, closed)
     corners = tuple(_corner(walls, k, survey) if closed or k else None for k in range(count))
     ceilings = _ceilings(tables, count if closed else count + 1)
@@ -84,17 +89,30 @@ def _known(index: Mapping[str, int], name: str, entry: str) -> int:
     return index[name]
 
 
-def _wall(index: int, name: str, start: PlanPoint, end: PlanPoint) -> Wall:
+def _wall(index: int, table: WallTable, start: PlanPoint, end: PlanPoint) -> Wall:
+    chord = math.dist(start, end)
+    if table.radius is None:
+        return _straight(index, table.name, start, end)
+    least = chord / (2 * math.sin(math.radians(WIDEST_SWEEP / 2)))
+    if table.radius < least:
+        raise RoomFileError(
+            f"[[wall]] {index + 1} ({table.name}), radius: an arc of radius {table.radius:g} cannot span the"
+            f" {chord:.1f} between its ends in less than {WIDEST_SWEEP:g} degrees; {math.ceil(least)} or more can. A"
+            " wall that turns further is measured as two"
+        )
+    bend = Bend.between(start, end, table.radius, inward=table.bow == "in")
+    return Wall(index, table.name, 2 * math.asin(chord / 2 / bend.radius) * bend.radius, bend, table.sagitta)
+
+
+def _straight(index: int, name: str, start: PlanPoint, end: PlanPoint) -> Wall:
     length = math.dist(start, end)
     return Wall(index, name, length, Frame(start, ((end[0] - start[0]) / length, (end[1] - start[1]) / length)))
 
 
 def _corner(walls: Sequence[Wall], k: int, survey: Survey) -> Corner:
-    """The corner at the left end of wall k: its angle in the room from the headings of the two walls."""
+    """The corner at the left end of wall k: its angle in the room from the headings of the two faces there."""
     before, after = walls[k - 1], walls[k]
-    (ax, ay), (bx, by) = before.frame.along, after.frame.along
-    turn_right = math.degrees(math.atan2(ay * bx - ax * by, ax * bx + ay * by))
-    angle = 180 - turn_right
+    angle = corner_angle(before.frame.tangent(before.length), after.frame.tangent(0.0))
     if not 30 - TOUCH <= angle <= 330 + TOUCH:
         raise RoomFileError(f"[[wall]] {before.name}: its corner would be {angle:.1f} degrees; 30 to 330 can be fitted")
     return Corner(before.index, after.index, angle, after.start, survey.angle_sds[k])
@@ -125,8 +143,12 @@ def _check_names(tables: RoomFile) -> None:
 
 
 def _check_simple(walls: Sequence[Wall], closed: bool) -> None:
-    """No two walls cross or touch, other than neighbours at their corner."""
-    for a, b in _apart(walls, closed):
+    """No two walls cross or touch, other than neighbours at their corner; curves are taken as chords."""
+    faces: list[Wall] = []
+    for wall in walls:
+        points = [wall.frame.plan(s) for s in wall.stations(DIVIDED)]
+        faces += [_straight(len(faces) + k, wall.name, a, b) for k, (a, b) in enumerate(pairwise(points))]
+    for a, b in _apart(faces, closed):
         if _meet(a, b):
             raise RoomFileError(
                 f"[[wall]]: '{a.name}' and '{b.name}' cross, so the room overlaps itself;"

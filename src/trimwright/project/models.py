@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
+from trimwright.tolerance import SEGMENT_SAGITTA
 from trimwright.units import length
 
 __all__ = [
@@ -66,10 +67,17 @@ class RoomTable(Table):
 
 
 class WallTable(Table):
-    """`[[wall]]`: the corner is the one at its right-hand end; `ceiling` holds heights between, [from_left, height]."""
+    """`[[wall]]`: the corner is the one at its right-hand end; `ceiling` holds heights between, [from_left, height].
+
+    With `radius` the wall is an arc over the straight `length` between its ends; corners are measured against that
+    straight line.
+    """
 
     name: Name
     length: Positive
+    radius: Positive | None = None
+    bow: Literal["out", "in"] = "out"
+    sagitta: Annotated[float, BeforeValidator(length), Field(ge=0.1, le=50)] = SEGMENT_SAGITTA
     internal: CornerAngle | None = None
     external: CornerAngle | None = None
     ceiling: Annotated[list[tuple[NotNegative, Positive]], Field(max_length=100)] = []
@@ -78,6 +86,12 @@ class WallTable(Table):
     def _one_corner(self) -> WallTable:
         if self.internal is not None and self.external is not None:
             raise ValueError("give the corner once, as internal or as external")
+        return self
+
+    @model_validator(mode="after")
+    def _curve(self) -> WallTable:
+        if self.radius is None and self.model_fields_set & {"bow", "sagitta"}:
+            raise ValueError("bow and sagitta are those of a curved wall: give its radius too")
         return self
 
     @property
@@ -190,6 +204,7 @@ class TrimTable(Table):
     bottom: Place | None = None
     top: Place | None = None
     follow: Literal["ceiling", "level"] | None = None
+    curve: Literal["segments", "bent"] = "segments"
     joints: JointsTable = JointsTable()
     material: Name | None = None
     colour: Annotated[str | None, Field(pattern=r"^#[0-9a-fA-F]{6}$")] = None

@@ -117,6 +117,7 @@ def _request(trim: TrimTable, entry: str, room: Room, path: Path, notes: list[st
         joints=_joints(trim, section, material, notes),
         material=material,
         follows=None if trim.follow is None else trim.follow == "ceiling",
+        bent=trim.curve == "bent",
         stock=tuple(Stock(length=s.length, price=s.price) for s in sorted(trim.stock, key=lambda s: s.length)),
     )
 
@@ -163,7 +164,8 @@ def _material(trim: TrimTable, kind: str, entry: str) -> Material:
     if name.lower() not in known:
         raise RoomFileError(f"{entry}, material: '{name}' is not known{nearest(name.lower(), list(known))}")
     row = known[name.lower()]
-    return Material(name=name.lower(), density=row["density"], colour=(trim.colour or row["colour"]).lower())
+    colour = (trim.colour or row["colour"]).lower()
+    return Material(name=name.lower(), density=row["density"], colour=colour, bends=row.get("bends"))
 
 
 def _joints(trim: TrimTable, section: Section, material: Material, notes: list[str]) -> JointPolicy:

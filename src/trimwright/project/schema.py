@@ -109,6 +109,10 @@ def _described(table: dict[str, Any], name: str) -> dict[str, Any]:
 def _add_rules(tables: dict[str, Any]) -> None:
     """The rules that tie entries of one table to each other, as the models' own validators have them."""
     tables["WallTable"]["not"] = {"required": ["internal", "external"]}
+    tables["WallTable"] |= {
+        "if": {"anyOf": [{"required": ["bow"]}, {"required": ["sagitta"]}]},
+        "then": {"required": ["radius"]},
+    }
     tables["TrimTable"]["allOf"] = [_exactly_one("back", "front"), _exactly_one("bottom", "top")]
     lying = {"properties": {"direction": {"const": "horizontal"}}, "required": ["direction"]}
     tables["PipeTable"] |= {

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from trimwright.errors import DoesNotFit
-from trimwright.room import PlanPoint, Room
+from trimwright.room import PlanPoint, Room, segments_within
 from trimwright.setout.piece import Piece
 
 __all__ = ["check_footprints", "footprint"]
@@ -14,14 +14,16 @@ BITE = 0.5
 """Two footprints that overlap by less than this (mm, least translation that parts them) are taken to touch."""
 
 
-def footprint(piece: Piece) -> tuple[PlanPoint, ...]:
-    """The four plan corners of a piece: back left, back right, front right, front left."""
+def footprint(piece: Piece, start: float = 0.0, stop: float = 1.0) -> tuple[PlanPoint, ...]:
+    """The four plan corners of a piece: back left, back right, front right, front left.
+
+    With `start` and `stop`, those of the part between these shares of its length.
+    """
     back, _, front, _ = piece.trim.edges
-    return (
-        piece.frame.plan(piece.left.at(back), back),
-        piece.frame.plan(piece.right.at(back), back),
-        piece.frame.plan(piece.right.at(front), front),
-        piece.frame.plan(piece.left.at(front), front),
+    corners = ((start, back), (stop, back), (stop, front), (start, front))
+    return tuple(
+        piece.frame.plan(piece.left.at(out) + part * (piece.right.at(out) - piece.left.at(out)), out)
+        for part, out in corners
     )
 
 
@@ -30,9 +32,12 @@ def check_footprints(pieces: Sequence[Piece], room: Room) -> None:
 
     Mates are left out: a cope lies over its mate by design.
     """
-    prints = [footprint(p) for p in pieces]
+    owned = [(piece, part) for piece in pieces for part in _parts(piece)]
+    prints = [part for _, part in owned]
     for i, j in _near(prints):
-        a, b = pieces[i], pieces[j]
+        a, b = owned[i][0], owned[j][0]
+        if a is b:
+            continue
         mates = {a.left.mate, a.right.mate}
         if a.trim.name == b.trim.name and b.id not in mates and _bite(prints[i], prints[j]) > BITE:
             walls = " and ".join(f"'{room.walls[w].name}'" for w in sorted({a.wall, b.wall}))
@@ -40,6 +45,13 @@ def check_footprints(pieces: Sequence[Piece], room: Room) -> None:
                 f"trim '{a.trim.name}': pieces on {walls} would lie in each other; there is no room for a projection"
                 f" of {a.trim.edges.front - a.trim.edges.back:g} there: use a smaller size or leave a wall out"
             )
+
+
+def _parts(piece: Piece) -> list[tuple[PlanPoint, ...]]:
+    """The footprint; of a bent piece those of straight lengths within `BITE` of the arc."""
+    low, high = piece.extent
+    count = 1 if piece.bend is None else segments_within(piece.bend, high - low, BITE, piece.trim.edges.front)
+    return [footprint(piece, k / count, (k + 1) / count) for k in range(count)]
 
 
 def _near(prints: Sequence[tuple[PlanPoint, ...]]) -> Iterator[tuple[int, int]]:

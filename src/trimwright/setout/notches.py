@@ -5,7 +5,7 @@ from __future__ import annotations
 from enum import StrEnum
 
 from trimwright.profile.outline import Outline, Point
-from trimwright.room import Frame, Pipe
+from trimwright.room import AnyFrame, Pipe
 from trimwright.setout.piece import Notch, Trim
 from trimwright.tolerance import TOUCH, WEB
 
@@ -21,7 +21,7 @@ class Crossing(StrEnum):
     SEVERED = "severed"
 
 
-def crossing(trim: Trim, frame: Frame, pipe_frame: Frame, pipe: Pipe, clearance: float) -> Crossing:
+def crossing(trim: Trim, frame: AnyFrame, pipe_frame: AnyFrame, pipe: Pipe, clearance: float) -> Crossing:
     """How the trim, in `frame`, gets past an upright pipe given in its own wall's frame.
 
     Slots open to the wall, or to the front where that removes less; CLEAR also when the trim passes behind the
@@ -41,7 +41,7 @@ def crossing(trim: Trim, frame: Frame, pipe_frame: Frame, pipe: Pipe, clearance:
 
 
 def notch_for(
-    trim: Trim, frame: Frame, pipe_frame: Frame, pipe: Pipe, extent: tuple[float, float], clearance: float
+    trim: Trim, frame: AnyFrame, pipe_frame: AnyFrame, pipe: Pipe, extent: tuple[float, float], clearance: float
 ) -> Notch | None:
     """The slot that a pipe asks of a piece whose stations span `extent`, or None if it is out of the way."""
     way = crossing(trim, frame, pipe_frame, pipe, clearance)

@@ -8,7 +8,7 @@ from enum import StrEnum
 
 from trimwright.profile.outline import Bounds, Outline
 from trimwright.profile.section import Section
-from trimwright.room import Frame, Room
+from trimwright.room import AnyFrame, Bend, Room
 from trimwright.trim import Joint, JointPolicy, Material, Stock
 
 __all__ = ["End", "Incline", "Joint", "JointPolicy", "Material", "Notch", "Piece", "SetOut", "Side", "Stock", "Trim"]
@@ -37,6 +37,7 @@ class Trim:
     joints: JointPolicy
     stock: tuple[Stock, ...]
     follows: bool = False
+    bent: bool = False
 
     @property
     def edges(self) -> Bounds:
@@ -50,7 +51,9 @@ class End:
 
     `station` is where the plane meets out = 0. `corner` is the angle in the room where the end is at a corner
     or a return (270 there). `mate` is the id of the piece it joins, if any. A cope keeps the plane of the mitre
-    that is cut first; its solid is that mitre less what the mate covers.
+    that is cut first; its solid is that mitre less what the mate covers. `seam`: it meets the next straight segment of
+    a trim along one curved wall. On a bent piece the plane is the one through its back and its front point, which
+    `at` gives; in between the true plane is a hair off, see `setout/bends.py`.
     """
 
     joint: Joint
@@ -58,6 +61,7 @@ class End:
     slope: float = 0.0
     corner: float | None = None
     mate: str | None = None
+    seam: bool = False
 
     def at(self, out: float) -> float:
         """Station of the end plane at a distance out."""
@@ -115,19 +119,25 @@ class Notch:
 class Piece:
     """One length of one trim, in the frame it lies in.
 
-    `frame` is that of its wall, or of its return: a return turns back to the wall at a free end, and its
-    stations are counted along itself from left to right as one faces it.
+    `frame` is that of its wall, of its own segment of a curved wall, or of its return: a return turns back to the wall
+    at a free end, and its stations are counted along itself from left to right as one faces it. In a curved frame the
+    piece is bent.
     """
 
     id: str
     trim: Trim
     wall: int
-    frame: Frame
+    frame: AnyFrame
     left: End
     right: End
     notches: tuple[Notch, ...] = ()
     is_return: bool = False
     incline: Incline | None = None
+
+    @property
+    def bend(self) -> Bend | None:
+        """The arc it is bent to, if it is."""
+        return self.frame if isinstance(self.frame, Bend) else None
 
     @property
     def stretch(self) -> float:
@@ -140,7 +150,7 @@ class Piece:
 
     def length_at(self, out: float) -> float:
         """Length along the piece of the line at a distance out, between the end planes."""
-        return (self.right.at(out) - self.left.at(out)) * self.stretch
+        return (self.right.at(out) - self.left.at(out)) * self.stretch * self.frame.scale(out)
 
     @property
     def back_length(self) -> float:
@@ -162,10 +172,14 @@ class Piece:
 
     @property
     def length(self) -> float:
-        """What is taken from stock: the greatest extent along the axis. Plumb ends on a slope overhang each other."""
+        """What is taken from stock: the greatest extent along the axis. Plumb ends on a slope overhang each other.
+
+        Of a bent piece it is the arc on its longer side.
+        """
         low, high = self.extent
         overhang = 0.0 if self.incline is None else abs(self.incline.rise) * self.trim.section.drop
-        return (high - low) * self.stretch + overhang
+        longer = max(self.frame.scale(out) for out in (self.trim.edges.back, self.trim.edges.front))
+        return (high - low) * self.stretch * longer + overhang
 
     def end(self, side: Side) -> End:
         """The end on one side."""

@@ -7,14 +7,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from trimwright.errors import DoesNotFit
+from trimwright.profile.outline import Bounds
 from trimwright.profile.silhouette import front_silhouette
-from trimwright.room import Corner, Frame, Room
+from trimwright.room import AnyFrame, Corner, Frame, Room
 from trimwright.setout import ends
+from trimwright.setout.bends import check_bending, square_stop
+from trimwright.setout.bent_ends import bent_corner, bent_return, joint_bent
+from trimwright.setout.curve_notes import curve_notes
 from trimwright.setout.inclines import check_corner, incline_on
 from trimwright.setout.notches import notch_for
 from trimwright.setout.piece import End, Incline, Joint, Piece, Side, Trim
-from trimwright.setout.runs import Run, Stretch
+from trimwright.setout.runs import Run
 from trimwright.setout.scarfs import keep_out_zones, stations
+from trimwright.setout.stretch import Stretch
 from trimwright.tolerance import SHORTEST
 
 __all__ = ["Cut", "cut_trim"]
@@ -42,23 +47,24 @@ class _Draft:
 
     key: str
     wall: int
-    low: float
-    frame: Frame
+    at: float
+    frame: AnyFrame
     left: End
     right: End
     is_return: bool = False
 
 
 def cut_trim(
-    trim: Trim, runs: Sequence[Run], room: Room, clearance: float, joints_behind: dict[int, list[float]]
+    trim: Trim, runs: Sequence[Run], room: Room, clearance: float, joints_behind: dict[AnyFrame, list[float]]
 ) -> Cut:
-    """All pieces of a trim. `joints_behind` holds, by wall, stations of joints of trims already cut.
+    """All pieces of a trim. `joints_behind` holds, by face, stations of joints of trims already cut.
 
     Raises DoesNotFit naming trim and wall where the ends of a piece would cross.
     """
     drafts: list[_Draft] = []
     order: list[str] = []
-    notes: list[str] = []
+    check_bending(trim, room)
+    notes = curve_notes(trim, runs, room)
     for r, run in enumerate(runs):
         made = {
             i: _cut_stretch(trim, run, i, f"{r}.{i}", room, joints_behind, notes) for i in range(len(run.stretches))
@@ -66,14 +72,14 @@ def cut_trim(
         for i in range(len(run.stretches)):
             drafts += made[i]
         order += _fitting_order(run, made)
-    drafts.sort(key=lambda d: (d.wall, d.low))  # stable: a stretch keeps its order
+    drafts.sort(key=lambda d: (d.wall, d.at))  # stable: a stretch keeps its order
     ids = {draft.key: f"{trim.letter}{n}" for n, draft in enumerate(drafts, 1)}
     pieces = tuple(_piece(trim, d, ids, room, clearance) for d in drafts)
     return Cut(pieces, tuple(ids[k] for k in order), tuple(notes))
 
 
 def _cut_stretch(
-    trim: Trim, run: Run, i: int, key: str, room: Room, joints_behind: dict[int, list[float]], notes: list[str]
+    trim: Trim, run: Run, i: int, key: str, room: Room, joints_behind: dict[AnyFrame, list[float]], notes: list[str]
 ) -> list[_Draft]:
     """The pieces of one stretch, left to right, with their returns."""
     stretch, edges = run.stretches[i], trim.edges
@@ -82,25 +88,25 @@ def _cut_stretch(
     whole = Piece(id="", trim=trim, wall=stretch.wall.index, frame=stretch.wall.frame, left=left, right=right)
     _check_length(whole, room)
     cuts = _joint_stations(trim, whole, room, joints_behind, notes)
-    joints_behind.setdefault(stretch.wall.index, []).extend(cuts)
+    joints_behind.setdefault(stretch.wall.frame, []).extend(cuts)
     drafts = []
     for n, (a, b) in enumerate(zip([None, *cuts], [*cuts, None], strict=True)):
         drafts.append(
             _Draft(
                 key=f"{key}.{n}",
                 wall=stretch.wall.index,
-                low=stretch.low,
+                at=stretch.at,
                 frame=stretch.wall.frame,
                 left=left if a is None else _along(trim, room, stretch, Side.LEFT, a, f"{key}.{n - 1}"),
                 right=right if b is None else _along(trim, room, stretch, Side.RIGHT, b, f"{key}.{n + 1}"),
             )
         )
     if left.joint is Joint.RETURN:
-        drafts[0] = replace(drafts[0], left=replace(left, mate=f"{key}.L"))
-        drafts.insert(0, _return(stretch, Side.LEFT, stretch.low, edges.front, f"{key}.L", f"{key}.0"))
+        drafts[0], closing = _returned(drafts[0], Side.LEFT, stretch, edges, f"{key}.L")
+        drafts.insert(0, closing)
     if right.joint is Joint.RETURN:
-        drafts[-1] = replace(drafts[-1], right=replace(right, mate=f"{key}.R"))
-        drafts.append(_return(stretch, Side.RIGHT, stretch.high, edges.front, f"{key}.R", f"{key}.{len(cuts)}"))
+        drafts[-1], closing = _returned(drafts[-1], Side.RIGHT, stretch, edges, f"{key}.R")
+        drafts.append(closing)
     return drafts
 
 
@@ -113,12 +119,19 @@ def _stretch_end(trim: Trim, room: Room, run: Run, i: int, side: Side, key: str,
     station = stretch.low if at_left else stretch.high
     if corner is not None and joined:
         other = (i + (-1 if at_left else 1)) % len(run.stretches)
+        mate = f"{key.rpartition('.')[0]}.{other}.{'last' if at_left else '0'}"
+        if joint_bent(stretch, run.stretches[other]):
+            return bent_corner(trim, side, stretch, run.stretches[other], corner, mate, notes)
         setback, joint = _corner_joint(trim, corner, _rank(run, i) < _rank(run, other), notes)
         if joint is not Joint.SQUARE and side is Side.RIGHT:
             notes += check_corner(trim, room, corner)
-        mate = f"{key.rpartition('.')[0]}.{other}.{'last' if at_left else '0'}"
-        return ends.end_at(side, station, setback, joint, corner.angle, mate)
+        return replace(ends.end_at(side, station, setback, joint, corner.angle, mate), seam=corner.seam)
     if corner is not None and corner.internal:
+        beside = room.walls[corner.left if at_left else corner.right]
+        if stretch.wall.bend is not None or beside.bend is not None:
+            guess = (station, beside.length if at_left else 0.0)
+            stop = square_stop(stretch.wall.frame, beside.frame, guess, trim.edges, side)
+            return End(joint=Joint.SQUARE, station=stop, corner=corner.angle)
         return ends.end_at(side, station, ends.square_into(corner, trim.edges), Joint.SQUARE, corner.angle, None)
     at_pipe = stretch.left_pipe if at_left else stretch.right_pipe
     if at_pipe:
@@ -133,6 +146,8 @@ def _stretch_end(trim: Trim, room: Room, run: Run, i: int, side: Side, key: str,
 def _corner_joint(trim: Trim, corner: Corner, first: bool, notes: list[str]) -> tuple[ends.Setback, Joint]:
     """Setback and joint at a corner that the trim goes round; `first`: this piece is fitted before its neighbour."""
     edges = trim.edges
+    if corner.seam:
+        return ends.mitre(corner), Joint.MITRE
     wanted = trim.joints.internal if corner.internal else trim.joints.external
     if wanted is Joint.COPE and (why := _no_cope(trim, corner)):
         notes.append(f"{trim.name}: the corner of {corner.angle:.1f} degrees is {why} to cope and is mitred")
@@ -180,18 +195,20 @@ def _fitting_order(run: Run, made: dict[int, list[_Draft]]) -> list[str]:
 
 
 def _joint_stations(
-    trim: Trim, whole: Piece, room: Room, joints_behind: dict[int, list[float]], notes: list[str]
+    trim: Trim, whole: Piece, room: Room, joints_behind: dict[AnyFrame, list[float]], notes: list[str]
 ) -> list[float]:
     """Stations of the joints along a stretch that is longer than the longest stock."""
     if not trim.stock:
         return []
-    edges = trim.edges
+    edges, wall = trim.edges, room.walls[whole.wall]
     lap = (edges.front - edges.back) / 2 if trim.joints.length is Joint.SCARF else 0.0
-    middles = [o.station + o.width / 2 for o in room.openings if o.wall == whole.wall]
-    zones = keep_out_zones(*whole.extent, middles, joints_behind.get(whole.wall, []))
-    name = room.walls[whole.wall].name
+    middles = [
+        whole.frame.locate(wall.frame.plan(o.station + o.width / 2))[0] for o in room.openings if o.wall == whole.wall
+    ]
+    zones = keep_out_zones(*whole.extent, middles, joints_behind.get(whole.frame, []))
+    name = wall.name
     sloped = incline_on(trim, room, whole.wall)
-    longest = max(s.length for s in trim.stock)
+    longest = max(s.length for s in trim.stock) / max(whole.frame.scale(out) for out in (edges.back, edges.front))
     if sloped is not None:
         longest = (longest - abs(sloped.rise) * trim.section.drop) / sloped.stretch
     division = stations(*whole.extent, lap, longest, zones, f"trim '{trim.name}' on wall '{name}'")
@@ -209,7 +226,8 @@ def _along(trim: Trim, room: Room, stretch: Stretch, side: Side, station: float,
         return ends.end_at(side, station, ends.square(), Joint.SQUARE, None, mate)
     seen_from_left = _door_station(room, stretch) <= station
     in_front = seen_from_left is (side is Side.RIGHT)
-    return ends.end_at(side, station, ends.scarf(trim.edges, in_front), Joint.SCARF, None, mate)
+    setback = ends.scarf(trim.edges, in_front)
+    return ends.end_at(side, station, setback, Joint.SCARF, None, mate)
 
 
 def _door_station(room: Room, stretch: Stretch) -> float:
@@ -220,23 +238,25 @@ def _door_station(room: Room, stretch: Stretch) -> float:
     return stretch.wall.frame.locate(room.walls[door.wall].frame.plan(door.station + door.width / 2))[0]
 
 
-def _return(stretch: Stretch, side: Side, station: float, front: float, key: str, mate: str) -> _Draft:
-    """The short piece that turns back to the wall at a free end; its face shows at `station`.
+def _returned(piece: _Draft, side: Side, stretch: Stretch, edges: Bounds, key: str) -> tuple[_Draft, _Draft]:
+    """A piece with a return at its free end, and the short piece that turns back to the wall; its face shows there.
 
-    Its frame starts at its left end as one faces it, so that stations run from the outer corner to the wall on a
-    right-hand end and from the wall to the outer corner on a left-hand one.
+    The frame of a return starts at its left end as one faces it, so that stations run from the outer corner to the
+    wall on a right-hand end and from the wall to the outer corner on a left-hand one.
     """
-    wall = stretch.wall.frame
-    nx, ny = wall.outward
-    if side is Side.RIGHT:
-        frame = Frame(wall.plan(station - front, front), (-nx, -ny))
-        outer = End(joint=Joint.RETURN, station=front, slope=-1.0, corner=270.0, mate=mate)
-        inner = End(joint=Joint.SQUARE, station=front)
-        return _Draft(key, stretch.wall.index, stretch.low, frame, outer, inner, True)
-    frame = Frame(wall.plan(station + front), (nx, ny))
-    outer = End(joint=Joint.RETURN, station=0.0, slope=1.0, corner=270.0, mate=mate)
-    inner = End(joint=Joint.SQUARE, station=0.0)
-    return _Draft(key, stretch.wall.index, stretch.low, frame, inner, outer, True)
+    front, right = edges.front, side is Side.RIGHT
+    face = stretch.wall.frame.tangent(stretch.high if right else stretch.low)
+    nx, ny = face.outward
+    frame = Frame(face.plan(-front, front), (-nx, -ny)) if right else Frame(face.plan(front), (nx, ny))
+    outer = End(
+        joint=Joint.RETURN, station=front if right else 0.0, slope=-1.0 if right else 1.0, corner=270.0, mate=piece.key
+    )
+    inner = End(joint=Joint.SQUARE, station=front if right else 0.0)
+    end = replace(piece.right if right else piece.left, mate=key)
+    if stretch.wall.bend is not None:
+        end, outer = bent_return(stretch.wall.bend, frame, side, end, outer, edges)
+    closing = _Draft(key, piece.wall, piece.at, frame, outer if right else inner, inner if right else outer, True)
+    return replace(piece, right=end) if right else replace(piece, left=end), closing
 
 
 def _piece(trim: Trim, draft: _Draft, ids: dict[str, str], room: Room, clearance: float) -> Piece:
@@ -257,12 +277,15 @@ def _piece(trim: Trim, draft: _Draft, ids: dict[str, str], room: Room, clearance
 
 
 def _incline(trim: Trim, draft: _Draft, room: Room) -> Incline | None:
-    """That of the wall; a return runs level, at the height that its piece has reached where it turns."""
+    """That of the wall, told in the frame of the piece; a return runs level, at the height where its piece turns."""
     along = incline_on(trim, room, draft.wall)
-    if along is None or not draft.is_return:
-        return along
-    station, _ = room.walls[draft.wall].frame.locate(draft.frame.plan(0.0))
-    return replace(along, rise=0.0, lift=along.lift + along.rise * station)
+    if along is None:
+        return None
+    wall = room.walls[draft.wall].frame
+    start, _ = wall.locate(draft.frame.plan(0.0))
+    next_mm, _ = wall.locate(draft.frame.plan(1.0))
+    rise = 0.0 if draft.is_return else along.rise * (next_mm - start)
+    return replace(along, rise=rise, lift=along.lift + along.rise * start)
 
 
 def _named(end: End, ids: dict[str, str]) -> End:

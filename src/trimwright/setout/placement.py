@@ -33,6 +33,7 @@ def place(requests: Sequence[TrimRequest], ceiling: float) -> tuple[Trim, ...]:
             joints=request.joints,
             stock=request.stock,
             follows=_follows(request, placed),
+            bent=request.bent,
         )
         _check_inside(placed[request.name], ceiling)
     trims = tuple(placed.values())

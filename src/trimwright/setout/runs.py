@@ -6,35 +6,17 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from trimwright.room import Corner, Opening, Pipe, Room, Wall
+from trimwright.room import Opening, Pipe, Room, Wall
+from trimwright.setout.facets import corners_turned, divided
 from trimwright.setout.notches import Crossing, crossing
 from trimwright.setout.piece import Trim
+from trimwright.setout.stretch import Stretch
 from trimwright.tolerance import TOUCH
 
-__all__ = ["Run", "Stretch", "runs_of"]
+__all__ = ["Run", "runs_of"]
 
 STUB = 100.0
 """Between two pipes that both cut a trim, less than this is left out: nobody fits a piece so short there."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stretch:
-    """A trim's part of one wall, from station to station, and what stands at each end.
-
-    `left_corner` is set where the stretch reaches the corner, `left_joined` where the trim goes on round it, and
-    `left_pipe` where a pipe cuts the trim. Without a corner the end is free: at an opening's casing, at a pipe, or
-    at the end of an open run.
-    """
-
-    wall: Wall
-    low: float
-    high: float
-    left_corner: Corner | None
-    right_corner: Corner | None
-    left_joined: bool = False
-    right_joined: bool = False
-    left_pipe: bool = False
-    right_pipe: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +35,9 @@ def runs_of(trim: Trim, room: Room, clearance: float) -> tuple[Run, ...]:
     """The runs of a trim, in clockwise order of their first stretch."""
     stretches = [s for wall in room.walls if wall.index in trim.walls for s in _stretches(trim, room, wall, clearance)]
     stretches = _joined(stretches, room)
+    if not trim.bent:
+        stretches = [part for s in stretches for part in divided(s)]
+    stretches = corners_turned(stretches, room)
     groups: list[list[Stretch]] = []
     for stretch in stretches:
         if stretch.left_joined and groups and groups[-1][-1].right_joined:
@@ -84,6 +69,7 @@ def _stretches(trim: Trim, room: Room, wall: Wall, clearance: float) -> list[Str
             wall=wall,
             low=a,
             high=b,
+            at=a,
             left_corner=room.corner_left(wall.index) if a <= 0 else None,
             right_corner=room.corner_right(wall.index) if b >= wall.length else None,
             left_pipe=any(right == a for _, right in gaps),
@@ -133,13 +119,13 @@ def _first_seen(room: Room) -> int | None:
     door = next((o for o in room.openings if o.kind == "door"), None)
     if door is None:
         return None
-    frame = room.walls[door.wall].frame
+    middle = door.station + door.width / 2
+    frame = room.walls[door.wall].frame.tangent(middle)
     ahead = []
     for wall in room.walls:
         (s0, d0), (s1, d1) = (frame.locate(p) for p in (wall.start, wall.end))
-        middle = door.station + door.width / 2
-        if wall.index != door.wall and min(s0, s1) <= middle <= max(s0, s1) and not math.isclose(s0, s1):
-            distance = d0 + (d1 - d0) * (middle - s0) / (s1 - s0)
+        if wall.index != door.wall and min(s0, s1) <= 0 <= max(s0, s1) and not math.isclose(s0, s1):
+            distance = d0 - (d1 - d0) * s0 / (s1 - s0)
             if distance > 0:
                 ahead.append((distance, wall.index))
     return min(ahead)[1] if ahead else None

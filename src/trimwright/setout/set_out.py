@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from trimwright.project.project import Project, check_survey
+from trimwright.room import AnyFrame
 from trimwright.setout.footprint import check_footprints
 from trimwright.setout.piece import SetOut, Trim
 from trimwright.setout.pieces import Cut, cut_trim
@@ -21,7 +22,7 @@ def set_out(project: Project) -> SetOut:
     check_survey(project)
     room, clearance = project.room, project.clearance.pipe
     trims = place(project.trims, room.ceiling)
-    joints: dict[int, list[float]] = {}
+    joints: dict[AnyFrame, list[float]] = {}
     cuts = [cut_trim(trim, runs_of(trim, room, clearance), room, clearance, joints) for trim in trims]
     pieces = tuple(p for cut in cuts for p in cut.pieces)
     check_footprints(pieces, room)
