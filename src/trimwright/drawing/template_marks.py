@@ -1,19 +1,16 @@
-"""What full-size templates have in common: bodies of wall, broken-off pieces, check bars, words, the sheet itself."""
+"""What full-size templates have in common: bodies of wall, broken-off pieces, check bars."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 
 from trimwright.drawing.arrises import plan_lines
-from trimwright.drawing.clutter import on_paper
-from trimwright.drawing.layout import wrapped
-from trimwright.drawing.marks import Anchor, Drawing, Hatch, Layer, Mark, Path, Text, polyline
-from trimwright.drawing.sheet import Sheet, View
+from trimwright.drawing.marks import Anchor, Hatch, Layer, Mark, Path, Text, polyline
 from trimwright.profile.outline import Line, Point
 from trimwright.setout.piece import Joint, Piece, Side
 
-__all__ = ["BAR", "WALL", "Place", "body_marks", "check_bars", "far_station", "template_sheet", "wall_strip"]
+__all__ = ["ACROSS", "BAR", "WALL", "Place", "body_marks", "check_bars", "far_station", "wall_strip"]
 
 KEEP = 75.0
 """A piece is broken off this far beyond its joint if the paper allows."""
@@ -29,10 +26,6 @@ WALL = 6.0
 
 BAR = 100.0
 """Length of the bars to measure after printing."""
-
-MARGIN = 7.0
-PITCH = 5.0
-LETTERS = 3.0
 
 Place = Callable[[float, float], Point]
 """From (station, out) of a piece to the template."""
@@ -96,30 +89,3 @@ def check_bars(corner: Point) -> tuple[Mark, ...]:
     marks.append(Text((x + 0.75 * BAR, y + 1.2), words, 2.5, Layer.CHECK, Anchor.BASE))
     marks.append(Text((x - 1.2, y + 0.75 * BAR), words, 2.5, Layer.CHECK, Anchor.BASE, angle=90.0))
     return tuple(marks)
-
-
-def template_sheet(name: str, title: str, drawing: Drawing, words: Sequence[str], about: str) -> Sheet:
-    """A drawing at full size, the words below it, the check bars at the left and bottom."""
-    left, bottom, right, top = on_paper_box(drawing)
-    inner = max(ACROSS, right - left)
-    width = inner + 2 * MARGIN + 10
-    lines = [line for text in words for line in wrapped(text, width - 2 * MARGIN - 10, LETTERS)]
-    bars = (MARGIN + 6, MARGIN + 3)
-    foot = bars[1] + 8 + len(lines) * PITCH + 14
-    paper = (MARGIN + 10 + (inner - right - left) / 2, foot - bottom)
-    view = View(drawing=drawing, scale=1.0, model=(0.0, 0.0), paper=paper)
-    height = max(foot + top - bottom + MARGIN, bars[1] + BAR + MARGIN)
-    texts: list[Mark] = [Text((MARGIN + 12, foot - 6), title, 5.0, Layer.TITLE, Anchor.TOP_LEFT)]
-    for k, line in enumerate(lines):
-        texts.append(Text((MARGIN + 12, foot - 15 - k * PITCH), line, LETTERS, Layer.LABEL, Anchor.TOP_LEFT))
-    border = [(2.0, 2.0), (width - 2, 2.0), (width - 2, height - 2), (2.0, height - 2)]
-    marks = (*texts, *check_bars(bars), polyline(border, Layer.TITLE, closed=True))
-    return Sheet(name=name, title=title, width=width, height=height, views=(view,), marks=marks, description=about)
-
-
-def on_paper_box(drawing: Drawing) -> tuple[float, float, float, float]:
-    """Left, bottom, right, top of all that a drawing shows at full size."""
-    boxes, lines = on_paper(drawing.marks, 1.0)
-    xs = [x for box in boxes for x in (box.left, box.right)] + [p[0] for line in lines for p in line]
-    ys = [y for box in boxes for y in (box.bottom, box.top)] + [p[1] for line in lines for p in line]
-    return min(xs), min(ys), max(xs), max(ys)

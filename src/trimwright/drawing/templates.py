@@ -14,16 +14,26 @@ from dataclasses import replace
 
 from trimwright.drawing.ceiling_plan import notch_outline
 from trimwright.drawing.cope_template import cope_drawing
+from trimwright.drawing.full_size import FullSize, template_sheet
 from trimwright.drawing.labels import Label, Spot, place
 from trimwright.drawing.marks import Anchor, Dimension, DimensionKind, Drawing, Group, Layer, Mark, Path, dot, polyline
 from trimwright.drawing.sheet import Sheet
-from trimwright.drawing.template_marks import WALL, Place, body_marks, far_station, template_sheet, wall_strip
+from trimwright.drawing.template_marks import WALL, Place, body_marks, far_station, wall_strip
 from trimwright.profile.outline import Line, Point
 from trimwright.room import Corner, Frame
 from trimwright.setout.piece import Joint, Notch, Piece, SetOut, Side, Trim
 from trimwright.units import value
 
-__all__ = ["corner_template", "joint_drawing", "mitre_angle", "notch_template", "pieces_at", "slug", "templates"]
+__all__ = [
+    "corner_template",
+    "full_size",
+    "joint_drawing",
+    "mitre_angle",
+    "notch_template",
+    "pieces_at",
+    "slug",
+    "templates",
+]
 
 SIDES = (Side.RIGHT, Side.LEFT)
 """The ends that meet in a joint, of the piece on its left and of that on its right."""
@@ -31,21 +41,24 @@ SIDES = (Side.RIGHT, Side.LEFT)
 AROUND = 70.0
 """Length of trim shown on each side of a slot."""
 
-PRINT = "Print at 100 %, do not fit to the page; both bars must measure 100 mm."
-
 
 def templates(set_out: SetOut) -> list[Sheet]:
+    """Every template of the job on a sheet of its own."""
+    return [template_sheet(template) for template in full_size(set_out)]
+
+
+def full_size(set_out: SetOut) -> list[FullSize]:
     """Every template of the job: corners clockwise, then scarfs and returns, then slots."""
-    sheets: list[Sheet] = []
+    found: list[FullSize] = []
     for corner in (c for c in set_out.room.corners if c is not None):
         for trim in set_out.trims:
             pair = pieces_at(set_out, corner, trim)
             if pair is not None:
-                sheets.append(corner_template(set_out, corner, pair))
-                sheets += _cope_templates(set_out, corner, pair)
-    sheets += _along_templates(set_out)
-    sheets += [notch_template(set_out, p, n) for p in set_out.pieces for n in p.notches]
-    return _distinct(sheets)
+                found.append(corner_template(set_out, corner, pair))
+                found += _cope_templates(set_out, corner, pair)
+    found += _along_templates(set_out)
+    found += [notch_template(set_out, p, n) for p in set_out.pieces for n in p.notches]
+    return _distinct(found)
 
 
 def slug(text: str) -> str:
@@ -54,14 +67,14 @@ def slug(text: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40].strip("-") or "unnamed"
 
 
-def _distinct(sheets: list[Sheet]) -> list[Sheet]:
-    """The sheets, a number added to a name that another one before it has."""
+def _distinct(found: list[FullSize]) -> list[FullSize]:
+    """The templates, a number added to a name that another one before it has."""
     seen: Counter[str] = Counter()
-    named: list[Sheet] = []
-    for sheet in sheets:
-        seen[sheet.name] += 1
-        count = seen[sheet.name]
-        named.append(sheet if count == 1 else replace(sheet, name=f"{sheet.name}-{count}"))
+    named: list[FullSize] = []
+    for template in found:
+        seen[template.name] += 1
+        count = seen[template.name]
+        named.append(template if count == 1 else replace(template, name=f"{template.name}-{count}"))
     return named
 
 
@@ -80,7 +93,7 @@ def pieces_at(set_out: SetOut, corner: Corner, trim: Trim) -> tuple[Piece, Piece
     return max(first, key=lambda p: p.right.station), min(second, key=lambda p: p.left.station)
 
 
-def corner_template(set_out: SetOut, corner: Corner, pair: tuple[Piece, Piece]) -> Sheet:
+def corner_template(set_out: SetOut, corner: Corner, pair: tuple[Piece, Piece]) -> FullSize:
     """The joint of two pieces in a corner, with its angles."""
     left, right = (set_out.room.walls[k] for k in (corner.left, corner.right))
     frame, trim, number = Frame(corner.plan, left.frame.along), pair[0].trim, corner.right + 1
@@ -92,33 +105,31 @@ def corner_template(set_out: SetOut, corner: Corner, pair: tuple[Piece, Piece]) 
         "; ".join(f"{p.id} {s.value} end {_joint_words(p, s)}" for p, s in zip(pair, SIDES, strict=True)) + ".",
         f"Angle in the room {corner.angle:.2f}°, half {corner.angle / 2:.2f}°{mitre}.",
         f"Seen from above. Lay it on the top edge of the {trim.name}, wall lines to the wall side.",
-        PRINT,
     ]
-    return template_sheet(
+    return FullSize(
         f"corner-{number}-{slug(trim.name)}",
         f"Corner {number}: {trim.name} {pair[0].id} / {pair[1].id}",
         joint_drawing(f"corner-{number}", pair, frame, walled),
-        words,
+        tuple(words),
         f"Full-size plan of the joint of {pair[0].id} and {pair[1].id} in corner {number}",
     )
 
 
-def _cope_templates(set_out: SetOut, corner: Corner, pair: tuple[Piece, Piece]) -> Iterator[Sheet]:
+def _cope_templates(set_out: SetOut, corner: Corner, pair: tuple[Piece, Piece]) -> Iterator[FullSize]:
     """The line to saw for each coped end in a corner."""
     for piece, side in zip(pair, SIDES, strict=True):
         if piece.end(side).joint is Joint.COPE:
             mate = pair[0] if piece is pair[1] else pair[1]
-            yield template_sheet(
+            yield FullSize(
                 f"cope-{slug(piece.id)}-{side.value}",
                 f"Cope: {piece.trim.name} {piece.id}, {side.value} end",
                 cope_drawing(piece, side, corner),
-                [
+                (
                     f"{set_out.room.name}, corner {corner.right + 1}: {piece.id} is scribed to the face of {mate.id}.",
                     f"Seen from the room. Mitre the end first ({mitre_angle(corner.angle):.2f}° from square), then saw "
                     "along the edge that the mitre leaves on the face, here the bold line.",
                     _back_words(corner),
-                    PRINT,
-                ],
+                ),
                 f"Full-size line to saw for the cope at the {side.value} end of {piece.id}",
             )
 
@@ -187,7 +198,7 @@ def _corner_walls(corner: Corner, pair: tuple[Piece, Piece], frame: Frame, left:
     yield from wall_strip(_local(right, frame), 0.0, max(near, 0.0), (-past, max(near, 0.0)))
 
 
-def _along_templates(set_out: SetOut) -> Iterator[Sheet]:
+def _along_templates(set_out: SetOut) -> Iterator[FullSize]:
     """Scarfs and mitred returns: joints of two pieces that are not in a corner of the room."""
     for piece in set_out.pieces:
         end = piece.right
@@ -204,19 +215,18 @@ def _along_templates(set_out: SetOut) -> Iterator[Sheet]:
             f"{set_out.room.name}, wall {wall.index + 1} ({wall.name}): {pair[0].id} right end to {pair[1].id} left end"
             + (f"; {closing.id} is the return." if closing else "."),
             f"Cut at {angle:.2f}° from square. Seen from above, the wall along the top.",
-            PRINT,
         ]
         name = f"{kind.lower()}-{slug(key)}"
-        yield template_sheet(
+        yield FullSize(
             name,
             f"{kind}: {piece.trim.name} {pair[0].id} / {pair[1].id}",
             joint_drawing(name, pair, frame, legs=2 if closing is None else 1),
-            words,
+            tuple(words),
             f"Full-size plan of the joint of {pair[0].id} and {pair[1].id}",
         )
 
 
-def notch_template(set_out: SetOut, piece: Piece, notch: Notch) -> Sheet:
+def notch_template(set_out: SetOut, piece: Piece, notch: Notch) -> FullSize:
     """The slot for a pipe in plan on its piece, with where it lies from the left corner and from the piece's end."""
     name = f"notch-{slug(piece.id)}-{slug(notch.pipe)}"
     wall = set_out.room.walls[piece.wall]
@@ -226,11 +236,10 @@ def notch_template(set_out: SetOut, piece: Piece, notch: Notch) -> Sheet:
         f"Its middle is {value(notch.station)} from the left corner of wall {wall.index + 1} ({wall.name}) and "
         f"{value(notch.station - piece.left.at(back))} from the left end of {piece.id} along its back edge.",
         f"Seen from above. Lay it on the top edge of the {piece.trim.name}, back line to the back edge.",
-        PRINT,
     ]
     title = f"Slot for pipe {notch.pipe} in {piece.id}"
     about = f"Full-size plan of the slot for {notch.pipe} in {piece.id}"
-    return template_sheet(name, title, _notch_drawing(name, set_out, piece, notch), words, about)
+    return FullSize(name, title, _notch_drawing(name, set_out, piece, notch), tuple(words), about)
 
 
 def _notch_drawing(name: str, set_out: SetOut, piece: Piece, notch: Notch) -> Drawing:
