@@ -9,12 +9,26 @@ from itertools import pairwise
 from trimwright.room import Room
 from trimwright.setout.inclines import incline_on
 from trimwright.setout.piece import SetOut, Trim
+from trimwright.tolerance import SCRIBED
 
-__all__ = ["CeilingPlane", "Gap", "best_plane", "ceiling_words", "gaps", "height_at", "profile", "to_fill"]
+__all__ = [
+    "CeilingPlane",
+    "Gap",
+    "Strip",
+    "best_plane",
+    "ceiling_words",
+    "gaps",
+    "height_at",
+    "profile",
+    "strips",
+    "to_fill",
+]
 
-AT_CEILING = 30.0
-"""A trim whose top is placed within this of the ceiling (mm) has a gap worth filling or scribing."""
+AT_CEILING = 1.0
+"""A trim whose top is placed within this of the ceiling's lowest point (mm) is meant to touch it all along."""
 
+SEEN = 0.05
+"""Gaps from this on (mm) are told."""
 
 PLANE = 1.0
 """Readings within this of one plane (mm) make a plane ceiling."""
@@ -34,13 +48,36 @@ class CeilingPlane:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Gap:
-    """Ceiling height less the top of a trim at a station of a wall, mm; `corner` numbers it from 1, 0 between."""
+    """Ceiling height less the top of a trim at a station of a wall, mm; `corner` numbers it from 1, 0 between.
+
+    `open`: the trim is meant to touch the ceiling there and does not, so the gap is filled or scribed.
+    """
 
     trim: str
     wall: int
     station: float
     corner: int
     gap: float
+    open: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Strip:
+    """The gap over a trim at the ceiling, all along a wall: (station, gap) from corner to corner."""
+
+    trim: Trim
+    wall: int
+    points: tuple[tuple[float, float], ...]
+
+    @property
+    def widest(self) -> float:
+        """The largest gap."""
+        return max(gap for _, gap in self.points)
+
+    @property
+    def scribed(self) -> bool:
+        """Wide enough for a strip scribed to the ceiling; what is not is filled."""
+        return self.widest >= SCRIBED
 
 
 def profile(room: Room, wall: int) -> tuple[tuple[float, float], ...]:
@@ -101,23 +138,37 @@ def _along(set_out: SetOut, trim: Trim, wall: int) -> list[Gap]:
     found = []
     for (station, height), corner in zip(points, numbers, strict=True):
         top = trim.edges.top if slope is None else slope.height(station, trim.edges.top)
-        found.append(Gap(trim=trim.name, wall=wall, station=station, corner=corner, gap=height - top))
+        gap = height - top
+        touching = _at_ceiling(trim, room) and gap > SEEN
+        found.append(Gap(trim=trim.name, wall=wall, station=station, corner=corner, gap=gap, open=touching))
     return found
+
+
+def _at_ceiling(trim: Trim, room: Room) -> bool:
+    return room.ceiling - trim.edges.top < AT_CEILING
+
+
+def strips(set_out: SetOut) -> tuple[Strip, ...]:
+    """The gaps over the trims at the ceiling, wall by wall, where there is one to see."""
+    made = (
+        Strip(trim=trim, wall=wall, points=tuple((g.station, g.gap) for g in _along(set_out, trim, wall)))
+        for trim in set_out.trims
+        if _at_ceiling(trim, set_out.room)
+        for wall in sorted({piece.wall for piece in set_out.of_trim(trim)})
+    )
+    return tuple(strip for strip in made if strip.widest > SEEN)
 
 
 def to_fill(found: Sequence[Gap]) -> tuple[Gap, ...]:
     """Those of trims at the ceiling, which someone will see unless they are filled or scribed."""
-    tops: dict[str, float] = {}
-    for gap in found:
-        tops[gap.trim] = min(gap.gap, tops.get(gap.trim, gap.gap))
-    return tuple(g for g in found if tops[g.trim] < AT_CEILING and g.gap > 0.05)
+    return tuple(gap for gap in found if gap.open)
 
 
 def ceiling_words(room: Room) -> tuple[str, ...]:
     """What a fitter should know of a ceiling that is not level; nothing of one that is."""
     plane = best_plane(room)
     heights = [h for wall in room.walls for _, h in profile(room, wall.index)]
-    if max(heights) - min(heights) < 0.05:
+    if max(heights) - min(heights) < SEEN:
         return ()
     said = [f"the ceiling is {max(heights) - min(heights):.1f} mm out of level ({min(heights):g} to {max(heights):g})"]
     if plane is not None:

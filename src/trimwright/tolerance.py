@@ -59,6 +59,13 @@ PRINTED_CUT = 0.15
 SAWN_VOLUME = 0.5
 """mm³ by which an end cut on the virtual saw at its exact setting may differ from the piece of the model."""
 
+ADJUSTED = 2.0
+"""A length that the survey made longer or shorter by more than this is shown with its reading beside it."""
+
+SCRIBED = 3.0
+"""A gap under a ceiling that nowhere reaches this is filled; a wider one is closed by a strip scribed to it. Common
+practice, no source."""
+
 EASED = 1.5
 """Faces that miss each other by less than this at a corner are eased with filler. Common practice, no source."""
 

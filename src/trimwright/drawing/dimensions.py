@@ -6,16 +6,17 @@ Values read from the bottom or from the right of the sheet. All constants are pa
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 
 from trimwright.drawing.font import text_width
 from trimwright.drawing.lettering import lettering
-from trimwright.drawing.marks import Anchor, Dimension, DimensionKind, Layer, Running, dot
+from trimwright.drawing.marks import Anchor, Dimension, DimensionKind, Layer, Mark, Running, dot
 from trimwright.drawing.primitives import Primitive, Stroke
 from trimwright.drawing.sheet import View
 from trimwright.profile.outline import Line, Point
 from trimwright.tolerance import COINCIDENT
-from trimwright.units import value
+from trimwright.units import Units, value
 
 __all__ = [
     "ABOVE",
@@ -26,7 +27,9 @@ __all__ = [
     "STROKE",
     "any_moved",
     "dimension",
+    "distances",
     "feet",
+    "lettered",
     "measured",
     "running",
     "spread",
@@ -65,6 +68,28 @@ PITCH = 1.5 * HEIGHT
 
 DOGLEG = 4.0
 """Room for the leaders of running values that had to move aside."""
+
+
+def lettered(marks: Iterable[Mark], units: Units) -> Iterator[Mark]:
+    """The marks with the values of their dimensions in `units`; those that have a text of their own keep it.
+
+    In plain mm they need no text: what is measured is written, and a DXF dimension follows what it is tied to.
+    """
+    for mark in marks:
+        if units is Units.MM:
+            yield mark
+        elif isinstance(mark, Dimension) and mark.text is None:
+            yield replace(mark, text=units.written(measured(mark)))
+        elif isinstance(mark, Running) and mark.texts is None:
+            yield replace(mark, texts=tuple(units.written(d) for d in distances(mark)))
+        else:
+            yield mark
+
+
+def distances(mark: Running) -> tuple[float, ...]:
+    """What running dimensions measure: how far along each point lies from the origin, in model mm."""
+    (x, y), (ax, ay) = mark.origin, mark.along
+    return tuple(abs((px - x) * ax + (py - y) * ay) for px, py in mark.points)
 
 
 def measured(mark: Dimension) -> float:

@@ -6,12 +6,14 @@ room before their pieces, corner numbers and angles in the corners.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from trimwright.drawing.clutter import Clutter, on_paper
+from trimwright.drawing.dimensions import HEIGHT, lettered
+from trimwright.drawing.font import text_width
 from trimwright.drawing.labels import Label, Spot, place, ring
 from trimwright.drawing.marks import Anchor, Mark, Running
-from trimwright.drawing.wall_lettering import wall_stations
+from trimwright.drawing.wall_lettering import wall_stations, with_reading
 from trimwright.profile.outline import Point
 from trimwright.room import Corner, Frame, Room, Wall
 from trimwright.setout.piece import Joint, Piece, SetOut
@@ -23,8 +25,14 @@ __all__ = ["at_ceiling", "facing", "plan_dimensions", "plan_labels"]
 BELOW = 5.0
 """A trim whose top is at most this far under another hangs on it, mm."""
 
-OUTSIDE = (7.0, 24.0, 41.0)
-"""Distances of a line of running dimensions from the wall face that are tried, paper mm."""
+FIRST = 7.0
+"""From a wall face to the nearest line of running dimensions, paper mm."""
+
+ROW = 17.0
+"""Least distance to the next such line, paper mm."""
+
+PAST = 8.0
+"""What a line takes up besides the width of its values, paper mm."""
 
 PARTS = (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82)
 
@@ -39,14 +47,17 @@ def at_ceiling(set_out: SetOut) -> frozenset[str]:
     return frozenset(found)
 
 
-def plan_dimensions(set_out: SetOut, marks: Sequence[Mark], scale: float) -> list[Running]:
+def plan_dimensions(set_out: SetOut, marks: Sequence[Mark], scale: float) -> list[Mark]:
     """Running dimensions of every wall, each on the first line that is clear of walls and of those before it."""
-    placed: list[Running] = []
+    placed: list[Mark] = []
     clutter = Clutter(*on_paper(marks, scale))
     inside = max((t.edges.front for t in set_out.trims), default=0.0) * scale + 8
+    widest = max(text_width(set_out.room.units.written(w.length), HEIGHT) for w in set_out.room.walls)
+    outside = [FIRST + k * max(ROW, widest + PAST) for k in range(3)]
     for wall in set_out.room.walls:
         points = tuple(wall.frame.plan(s) for s in (*wall_stations(set_out, wall), wall.length))
-        tries = [Running(wall.start, wall.frame.along, points, offset) for offset in (*OUTSIDE, -inside)]
+        bare = [Running(wall.start, wall.frame.along, points, offset) for offset in (*outside, -inside)]
+        tries = list(lettered(bare, set_out.room.units))
         placed.append(min(tries, key=lambda mark: _conflicts(mark, clutter, scale)))
         boxes, lines = on_paper(placed[-1:], scale)
         for box in boxes:
@@ -57,7 +68,7 @@ def plan_dimensions(set_out: SetOut, marks: Sequence[Mark], scale: float) -> lis
     return placed[::-1]
 
 
-def _conflicts(mark: Running, clutter: Clutter, scale: float) -> int:
+def _conflicts(mark: Mark, clutter: Clutter, scale: float) -> int:
     """How many texts and lines run through the values of a mark, and how many of its lines through texts."""
     boxes, lines = on_paper([mark], scale)
     zones = [box.grown(1.0) for box in boxes]
@@ -65,8 +76,13 @@ def _conflicts(mark: Running, clutter: Clutter, scale: float) -> int:
     return on_values + sum(clutter.texts_on(line) for line in lines)
 
 
-def plan_labels(set_out: SetOut, marks: Sequence[Mark], scale: float) -> tuple[Mark, ...]:
-    """Corners, walls, openings, pipes, fittings and pieces, none over another or over a line."""
+def plan_labels(
+    set_out: SetOut, marks: Sequence[Mark], scale: float, readings: Mapping[int, float]
+) -> tuple[Mark, ...]:
+    """Corners, walls, openings, pipes, fittings and pieces, none over another or over a line.
+
+    `readings`: by the wall's index, what the tape said of those that the survey adjusted by more than a little.
+    """
     room = set_out.room
     labels = [
         *_obstacle_labels(set_out, scale),
@@ -75,7 +91,7 @@ def plan_labels(set_out: SetOut, marks: Sequence[Mark], scale: float) -> tuple[M
         *(_piece_label(set_out, piece, scale) for piece in set_out.pieces),
         *_scarf_labels(set_out, scale),
         *_line_labels(set_out, scale),
-        *(_wall_label(set_out, wall, scale) for wall in room.walls),
+        *(_wall_label(set_out, wall, scale, readings.get(wall.index)) for wall in room.walls),
     ]
     return place(labels, marks, scale)
 
@@ -153,7 +169,7 @@ def _line_labels(set_out: SetOut, scale: float) -> Iterator[Label]:
                     for part in (0.25, 0.75, 0.3, 0.7, 0.35, 0.65, 0.4, 0.6)
                 )
                 line = (wall.frame.plan(wall.length * 0.1, out), wall.frame.plan(wall.length * 0.9, out))
-                text = f"{trim.name} {edge}: {value(out)} from the wall"
+                text = f"{trim.name} {edge}: {set_out.room.units.written(out)} from the wall"
                 yield Label(text=text, spots=spots, target=line, optional=True)
 
 
@@ -169,7 +185,7 @@ def _obstacle_labels(set_out: SetOut, scale: float) -> Iterator[Label]:
     room = set_out.room
     for pipe in room.pipes:
         at = room.walls[pipe.wall].frame.plan(pipe.start[0], pipe.start[1] + pipe.radius)
-        yield Label(text=f"{pipe.name} Ø{value(pipe.diameter)}", spots=ring(at, scale), target=(at, at))
+        yield Label(text=f"{pipe.name} Ø{room.units.written(pipe.diameter)}", spots=ring(at, scale), target=(at, at))
     for fitting in room.fittings:
         frame = room.walls[fitting.wall].frame
         line = (frame.plan(fitting.left, fitting.out), frame.plan(fitting.right, fitting.out))
@@ -177,7 +193,7 @@ def _obstacle_labels(set_out: SetOut, scale: float) -> Iterator[Label]:
         yield Label(text=fitting.name, spots=ring(middle, scale), target=line)
 
 
-def _wall_label(set_out: SetOut, wall: Wall, scale: float) -> Label:
+def _wall_label(set_out: SetOut, wall: Wall, scale: float, read: float | None) -> Label:
     """Number and name of the wall, further into the room than the piece ids, or outside if that is full."""
     front = max((t.edges.front for t in set_out.trims), default=0.0)
     inside, outside = facing(wall.frame), facing(Frame(wall.frame.origin, _reversed(wall.frame.along)))
@@ -190,7 +206,10 @@ def _wall_label(set_out: SetOut, wall: Wall, scale: float) -> Label:
         *((wall.frame.plan(wall.length * part, -away / scale), outside) for away in (6, 12, 24) for part in PARTS),
         *((wall.frame.plan(wall.length * part, front + away / scale), inside) for away in (26, 36) for part in PARTS),
     ]
-    return Label(text=f"{wall.index + 1} {wall.name}", spots=tuple(spots), target=(wall.start, wall.end))
+    text = f"{wall.index + 1} {wall.name}"
+    if read is not None:
+        text += f": {with_reading(set_out.room.units, wall.length, read)}"
+    return Label(text=text, spots=tuple(spots), target=(wall.start, wall.end))
 
 
 def _reversed(along: Point) -> Point:

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from trimwright.drawing.arrises import inside
-from trimwright.drawing.dimensions import PITCH, spread
+from trimwright.drawing.dimensions import PITCH, lettered, spread
 from trimwright.drawing.labels import Label, place, ring
 from trimwright.drawing.marks import (
     Anchor,
@@ -32,7 +32,6 @@ from trimwright.drawing.spans import Span, unlike
 from trimwright.profile.outline import Line, Point
 from trimwright.setout.piece import SetOut, Trim
 from trimwright.tolerance import TOUCH
-from trimwright.units import value
 
 __all__ = ["Cluster", "clusters", "section"]
 
@@ -101,7 +100,7 @@ def cluster_marks(set_out: SetOut, cluster: Cluster, scale: float) -> tuple[Mark
     marks: list[Mark] = [*_building(set_out.room.ceiling, cluster)]
     marks += [Group(trim.name, tuple(_trim_marks(trim))) for trim in cluster.trims]
     marks += _setting_out(set_out, cluster)
-    marks += _dimensions(set_out, cluster, scale)
+    marks += lettered(_dimensions(set_out, cluster, scale), set_out.room.units)
     return (*marks, *place(_labels(set_out, cluster, scale), marks, scale))
 
 
@@ -203,11 +202,11 @@ def _level_marks(set_out: SetOut, cluster: Cluster, scale: float) -> Iterator[Ma
 
 def _level_words(set_out: SetOut, level: float) -> str:
     """The height, how far it is below the ceiling, and whether a line is marked there on the wall."""
-    below = set_out.room.ceiling - level
+    below, written = set_out.room.ceiling - level, set_out.room.units.written
     if below <= TOUCH:
-        return f"{value(level)} ceiling"
+        return f"{written(level)} ceiling"
     marked = any((0.0, level) in setting_out_points(set_out, trim) for trim in set_out.trims)
-    return f"{'wall line ' if marked else ''}{value(level)} (ceiling − {value(below)})"
+    return f"{'wall line ' if marked else ''}{written(level)} (ceiling − {written(below)})"
 
 
 def _labels(set_out: SetOut, cluster: Cluster, scale: float) -> Iterator[Label]:

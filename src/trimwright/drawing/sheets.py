@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from trimwright.drawing.ceiling_plan import ceiling_plan
@@ -11,14 +12,17 @@ from trimwright.drawing.layout import Layout, drawn_box, laid_out, note_marks, r
 from trimwright.drawing.marks import Drawing
 from trimwright.drawing.paper import Paper, TitleBlock, frame_marks, paper, scale_words, title_block_marks
 from trimwright.drawing.plan_lettering import at_ceiling
+from trimwright.drawing.scribe import fill_words, scribe_sheets
 from trimwright.drawing.section import cluster_marks, clusters
 from trimwright.drawing.sheet import Sheet, View
 from trimwright.drawing.wall import wall_elevation
 from trimwright.drawing.wall_lettering import ceiling_line
-from trimwright.room import Wall
+from trimwright.room import Room, Wall
 from trimwright.setout.piece import Joint, SetOut, Trim
-from trimwright.tolerance import TOUCH
-from trimwright.units import value
+from trimwright.survey.adjust import Check
+from trimwright.survey.reading import Kind
+from trimwright.tolerance import ADJUSTED, TOUCH
+from trimwright.units import Units
 
 __all__ = ["plan_sheet", "section_sheet", "sheets", "wall_sheet"]
 
@@ -29,15 +33,34 @@ BETWEEN = 10.0
 """Paper mm between the views of a section."""
 
 
-def sheets(set_out: SetOut, size: str = "A3", issued: str = "") -> list[Sheet]:
-    """All sheets of a job on paper of a size (A4, A3, A2 or Letter), numbered; `issued` is the date of issue."""
-    made = [plan_sheet(set_out, size)]
+def sheets(set_out: SetOut, size: str = "A3", issued: str = "", checks: Sequence[Check] = ()) -> list[Sheet]:
+    """All sheets of a job on paper of a size (A4, A3, A2 or Letter), numbered; `issued` is the date of issue.
+
+    `checks` are those of the survey: a wall that it made longer or shorter by more than a little has its reading
+    written beside its length.
+    """
+    readings = _readings(set_out.room, checks)
+    made = [plan_sheet(set_out, size, readings)]
     made += [section_sheet(set_out, size)] if set_out.trims else []
-    made += [wall_sheet(set_out, wall, size) for wall in set_out.room.walls]
+    made += [wall_sheet(set_out, wall, size, readings.get(wall.index)) for wall in set_out.room.walls]
+    made += scribe_sheets(set_out, size)
     return [_titled(sheet, set_out, k + 1, len(made), issued) for k, sheet in enumerate(made)]
 
 
-def plan_sheet(set_out: SetOut, size: str) -> Sheet:
+def _readings(room: Room, checks: Sequence[Check]) -> dict[int, float]:
+    """By the wall's index, lengths as read that differ from the room's by more than a little.
+
+    A curved wall is measured straight across but drawn by the length of its face: it has no reading of that.
+    """
+    lengths = {c.reading.at[0]: c for c in checks if c.reading.kind is Kind.LENGTH}
+    return {
+        wall: check.reading.value
+        for wall, check in lengths.items()
+        if abs(check.difference) > ADJUSTED and abs(check.adjusted - room.walls[wall].length) < TOUCH
+    }
+
+
+def plan_sheet(set_out: SetOut, size: str, readings: Mapping[int, float] | None = None) -> Sheet:
     """The ceiling plan without its title block."""
     xs, ys = zip(*set_out.room.plan, strict=True)
     notes = [
@@ -49,7 +72,7 @@ def plan_sheet(set_out: SetOut, size: str) -> Sheet:
     if any(end.joint is Joint.COPE for p in set_out.pieces for end in (p.left, p.right)):
         notes.append("A black wedge marks a coped end; its point meets the face that it is scribed to.")
     layout = laid_out(
-        lambda scale: ceiling_plan(set_out, scale),
+        lambda scale: ceiling_plan(set_out, scale, readings),
         (max(xs) - min(xs), max(ys) - min(ys)),
         [*notes, *map(_sentence, set_out.notes)],
         size,
@@ -57,18 +80,19 @@ def plan_sheet(set_out: SetOut, size: str) -> Sheet:
     return _sheet("ceiling-plan", "Ceiling plan", layout, "Plan of the ceiling with lines, pieces, joints and corners")
 
 
-def wall_sheet(set_out: SetOut, wall: Wall, size: str) -> Sheet:
+def wall_sheet(set_out: SetOut, wall: Wall, size: str, read: float | None = None) -> Sheet:
     """The elevation of a wall without its title block."""
     notes = [
         _letters(set_out),
         "Lengths are along the back edge. Heights at the left are above the floor datum, depths at the right below the "
         "ceiling at that corner.",
         *_levels(set_out, wall),
+        *fill_words(set_out, wall.index),
         *(_sentence(note) for note in set_out.notes if _concerns(note, set_out, wall)),
         "Look for pipes and cables in wall and ceiling before drilling or pinning.",
     ]
     layout = laid_out(
-        lambda scale: wall_elevation(set_out, wall, scale),
+        lambda scale: wall_elevation(set_out, wall, scale, read),
         (wall.length, max(height for _, height in ceiling_line(set_out.room, wall))),
         notes,
         size,
@@ -79,10 +103,11 @@ def wall_sheet(set_out: SetOut, wall: Wall, size: str) -> Sheet:
 
 def section_sheet(set_out: SetOut, size: str) -> Sheet:
     """The build-up without its title block: a view for each group of trims, the highest first."""
-    groups = clusters(set_out)
+    groups, units = clusters(set_out), set_out.room.units
     notes = [
-        *(_trim_words(trim) for trim in set_out.trims),
-        f"Heights are above the floor datum; the ceiling is taken at its lowest corner, {value(set_out.room.ceiling)}. "
+        *(_trim_words(trim, units) for trim in set_out.trims),
+        "Heights are above the floor datum; the ceiling is taken at its lowest point, "
+        f"{units.written(set_out.room.ceiling)}. "
         "Lines on wall and ceiling are marked parallel to the walls as they are.",
     ]
     for scale in SECTION_SCALES:
@@ -162,7 +187,8 @@ def _sheet(name: str, title: str, layout: Layout, about: str) -> Sheet:
 
 def _titled(sheet: Sheet, set_out: SetOut, number: int, count: int, issued: str) -> Sheet:
     """The sheet with its title block."""
-    kind = {"ceiling-plan": "Plan", "section": "Section"}.get(sheet.name, "Elevation")
+    kind = sheet.name.rstrip("-0123456789")
+    kinds = {"ceiling-plan": "Plan", "section": "Section", "scribe": "Scribe strips"}
     block = TitleBlock(
         title=sheet.title,
         supplement=set_out.room.name,
@@ -170,8 +196,8 @@ def _titled(sheet: Sheet, set_out: SetOut, number: int, count: int, issued: str)
         issued=issued,
         sheet=number,
         sheets=count,
-        kind=kind,
-        scale=scale_words(sheet.views[0].scale),
+        kind=kinds.get(kind, "Elevation"),
+        scale="as stated" if kind == "scribe" else scale_words(sheet.views[0].scale),
     )
     frame = Paper("", sheet.width, sheet.height)
     return replace(sheet, marks=(*sheet.marks, *title_block_marks(frame, block)))
@@ -180,7 +206,7 @@ def _titled(sheet: Sheet, set_out: SetOut, number: int, count: int, issued: str)
 def _line_words(set_out: SetOut) -> list[str]:
     """Distances from the wall of the lines that are marked on the ceiling."""
     lines = [
-        f"{trim.name} {edge} {value(out)}"
+        f"{trim.name} {edge} {set_out.room.units.written(out)}"
         for trim in set_out.trims
         if trim.name in at_ceiling(set_out)
         for edge, out in (("back", trim.edges.back), ("front", trim.edges.front))
@@ -189,11 +215,11 @@ def _line_words(set_out: SetOut) -> list[str]:
     return [f"Lines on the ceiling, from the wall: {', '.join(lines)}."] if lines else []
 
 
-def _trim_words(trim: Trim) -> str:
+def _trim_words(trim: Trim, units: Units) -> str:
     """Material and the three sizes a shop may label a trim by; face width is straight from wall to ceiling edge."""
     drop, projection = trim.section.drop, trim.section.projection
-    face_width = f", face width {value(math.hypot(drop, projection))}" if trim.section.kind == "cornice" else ""
-    sizes = f"drop {value(drop)}, projection {value(projection)}{face_width}"
+    width = f", face width {units.written(math.hypot(drop, projection))}" if trim.section.kind == "cornice" else ""
+    sizes = f"drop {units.written(drop)}, projection {units.written(projection)}{width}"
     return f"{trim.letter} {trim.name}: {trim.material.name}, {sizes}."
 
 
@@ -213,15 +239,15 @@ def _concerns(note: str, set_out: SetOut, wall: Wall) -> bool:
 
 
 def _levels(set_out: SetOut, wall: Wall) -> list[str]:
-    """Where the ceiling falls along a wall: the margin above each trim at both of its corners."""
-    left, right = set_out.room.ceiling_ends(wall.index)
+    """Where the ceiling is not level along a wall: the margin above each level trim at every point measured."""
+    line = ceiling_line(set_out.room, wall)
     on_wall = [t for t in set_out.trims if _is_on(set_out, t, wall) and not t.follows]
-    if abs(left - right) < 0.05 or not on_wall:
+    heights = [height for _, height in line]
+    if max(heights) - min(heights) < 0.05 or not on_wall:
         return []
-    margins = [f"{t.name} {value(left - t.edges.top)} and {value(right - t.edges.top)}" for t in on_wall]
-    return [
-        f"The ceiling is not level. From the top of each trim to the ceiling, left and right: {', '.join(margins)}."
-    ]
+    written = set_out.room.units.written
+    margins = [f"{t.name} {', '.join(written(h - t.edges.top) for h in heights)}" for t in on_wall]
+    return [f"The ceiling is not level. From the top of each trim up to it, left to right: {'; '.join(margins)}."]
 
 
 def _is_on(set_out: SetOut, trim: Trim, wall: Wall) -> bool:

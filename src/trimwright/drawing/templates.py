@@ -14,6 +14,7 @@ from dataclasses import replace
 
 from trimwright.drawing.ceiling_plan import notch_outline
 from trimwright.drawing.cope_template import cope_drawing
+from trimwright.drawing.dimensions import lettered
 from trimwright.drawing.full_size import FullSize, template_sheet
 from trimwright.drawing.labels import Label, Spot, place
 from trimwright.drawing.marks import Anchor, Dimension, DimensionKind, Drawing, Group, Layer, Mark, Path, dot, polyline
@@ -22,7 +23,6 @@ from trimwright.drawing.template_marks import WALL, Place, body_marks, far_stati
 from trimwright.profile.outline import Line, Point
 from trimwright.room import Corner, Frame
 from trimwright.setout.piece import Joint, Notch, Piece, SetOut, Side, Trim
-from trimwright.units import value
 
 __all__ = [
     "corner_template",
@@ -230,11 +230,11 @@ def notch_template(set_out: SetOut, piece: Piece, notch: Notch) -> FullSize:
     """The slot for a pipe in plan on its piece, with where it lies from the left corner and from the piece's end."""
     name = f"notch-{slug(piece.id)}-{slug(notch.pipe)}"
     wall = set_out.room.walls[piece.wall]
-    back = piece.trim.edges.back
+    back, written = piece.trim.edges.back, set_out.room.units.written
     words = [
-        f"Slot {value(notch.width)} wide and {value(notch.depth)} deep in {piece.id}, open to the {notch.open}.",
-        f"Its middle is {value(notch.station)} from the left corner of wall {wall.index + 1} ({wall.name}) and "
-        f"{value(notch.station - piece.left.at(back))} from the left end of {piece.id} along its back edge.",
+        f"Slot {written(notch.width)} wide and {written(notch.depth)} deep in {piece.id}, open to the {notch.open}.",
+        f"Its middle is {written(notch.station)} from the left corner of wall {wall.index + 1} ({wall.name}) and "
+        f"{written(notch.station - piece.left.at(back))} from the left end of {piece.id} along its back edge.",
         f"Seen from above. Lay it on the top edge of the {piece.trim.name}, back line to the back edge.",
     ]
     title = f"Slot for pipe {notch.pipe} in {piece.id}"
@@ -260,11 +260,12 @@ def _notch_drawing(name: str, set_out: SetOut, piece: Piece, notch: Notch) -> Dr
     reach = notch.radius + 8
     marks.append(polyline([(0.0, -back + 12), (0.0, -notch.out - reach)], Layer.CENTRE))
     marks.append(polyline([(-reach, -notch.out), (reach, -notch.out)], Layer.CENTRE))
-    marks += [
+    sizes = [
         Dimension((-notch.radius, -back), (notch.radius, -back), 8.0, DimensionKind.HORIZONTAL),
         Dimension((notch.radius + 4, -back), (notch.radius + 4, -notch.out), -14.0, DimensionKind.VERTICAL),
         Dimension((-notch.radius, -back), (-notch.radius, -front), 22.0, DimensionKind.VERTICAL),
     ]
+    marks += lettered(sizes, set_out.room.units)
     middle = (back + front) / 2
     spots = tuple(((x, -middle + y), Anchor.MIDDLE) for x in (low + 12, high - 14) for y in (0, 8, -8, 16, -16))
     labels = (Label(text=piece.id, spots=spots, height=5.0),)

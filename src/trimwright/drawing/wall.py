@@ -25,10 +25,13 @@ FINEST = 0.8
 """Lines nearer to each other than this run together on paper, mm."""
 
 
-def wall_elevation(set_out: SetOut, wall: Wall, scale: float = 0.05) -> Drawing:
-    """All that is on one wall, with its dimensions and piece ids; `scale` is that of the sheet it is meant for."""
+def wall_elevation(set_out: SetOut, wall: Wall, scale: float = 0.05, read: float | None = None) -> Drawing:
+    """All that is on one wall, with its dimensions and piece ids; `scale` is that of the sheet it is meant for.
+
+    `read`: the tape's reading of its length, if that should stand beside the adjusted one.
+    """
     marks = (*_wall_marks(set_out, wall), *_trim_marks(set_out, wall, scale), *_pipe_marks(set_out, wall))
-    marks = (*marks, *wall_dimensions(set_out, wall, scale))
+    marks = (*marks, *wall_dimensions(set_out, wall, scale, read))
     named = (*marks, wall_title(set_out, wall, scale))
     return Drawing(f"wall-{wall.index + 1}", (*named, *wall_labels(set_out, wall, named, scale)))
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from trimwright.drawing.dimensions import HEIGHT, lettered, value_distance
 from trimwright.drawing.font import text_width
 from trimwright.drawing.labels import Label, Spot, along, place, ring
 from trimwright.drawing.marks import Anchor, Dimension, DimensionKind, Mark, Running, Text
@@ -16,15 +17,26 @@ from trimwright.drawing.spans import unlike
 from trimwright.profile.outline import Point
 from trimwright.room import Room, Wall
 from trimwright.setout.piece import Joint, Piece, SetOut, Side
-from trimwright.units import value
+from trimwright.units import Units, value
 
-__all__ = ["ceiling_line", "wall_dimensions", "wall_heights", "wall_labels", "wall_stations", "wall_title"]
+__all__ = [
+    "ceiling_line",
+    "wall_dimensions",
+    "wall_heights",
+    "wall_labels",
+    "wall_stations",
+    "wall_title",
+    "with_reading",
+]
 
 FIRST = 7.0
 """From the drawing to its first dimension line, paper mm."""
 
 ACROSS = 20.0
-"""Height of a row of running dimensions with its values, paper mm."""
+"""Least height of a row of running dimensions with its values, paper mm."""
+
+ROOM = 6.0
+"""From the values of a row of running dimensions to the next dimension line, whose own values stand above it."""
 
 ROW = 6.5
 """From one row of lengths to the next, paper mm."""
@@ -87,14 +99,23 @@ def _trim_levels(set_out: SetOut, wall: Wall, station: float) -> list[float]:
     return levels
 
 
-def wall_dimensions(set_out: SetOut, wall: Wall, scale: float) -> Iterator[Mark]:
-    """Stations below, heights at the left, depths below the ceiling at the right, lengths of pieces above."""
+def wall_dimensions(set_out: SetOut, wall: Wall, scale: float, read: float | None = None) -> Iterator[Mark]:
+    """Stations below, heights at the left, depths below the ceiling at the right, lengths of pieces above.
+
+    `read`: what the tape said of the wall, where that is to stand beside what the survey made of it.
+    """
+    return lettered(_dimensions(set_out, wall, scale, read), set_out.room.units)
+
+
+def _dimensions(set_out: SetOut, wall: Wall, scale: float, read: float | None) -> Iterator[Mark]:
     right = set_out.room.ceiling_ends(wall.index)[1]
     stations = wall_stations(set_out, wall)
     if stations:
         yield Running((0, 0), (1, 0), tuple((s, 0) for s in stations), -FIRST)
-    overall = FIRST + (ACROSS if stations else 0)
-    yield Dimension((0, 0), (wall.length, 0), -overall, DimensionKind.HORIZONTAL)
+    units = set_out.room.units
+    overall = FIRST + _across(stations, units)
+    length = None if read is None else with_reading(units, wall.length, read)
+    yield Dimension((0, 0), (wall.length, 0), -overall, DimensionKind.HORIZONTAL, length)
     low, high = _reach(set_out, wall)
     heights = wall_heights(set_out, wall)
     yield Running((min(0.0, low), 0), (0, 1), tuple((min(0.0, low), h) for h in heights), FIRST)
@@ -103,6 +124,17 @@ def wall_dimensions(set_out: SetOut, wall: Wall, scale: float) -> Iterator[Mark]
     if levels:
         yield Running((max(wall.length, high), right), (0, -1), levels, FIRST)
     yield from _length_rows(set_out, wall, _highest(set_out.room, wall), scale)
+
+
+def with_reading(units: Units, length: float, read: float) -> str:
+    """A length as the survey adjusted it, and beside it what was read: "4620.2 (read 4623)"."""
+    return f"{units.written(length)} (read {units.read(read)})"
+
+
+def _across(stations: Sequence[float], units: Units) -> float:
+    """Paper height of the row of running dimensions along the floor; nothing for no row."""
+    widths = [text_width(units.written(s), HEIGHT) for s in stations]
+    return max(ACROSS, value_distance(moved=True) + max(widths) + ROOM) if widths else 0.0
 
 
 def _reach(set_out: SetOut, wall: Wall) -> tuple[float, float]:
@@ -120,15 +152,16 @@ def _length_rows(set_out: SetOut, wall: Wall, ceiling: float, scale: float) -> I
         for piece in pieces:
             back = piece.trim.edges.back
             ends = ((piece.left.at(back), ceiling), (piece.right.at(back), ceiling))
-            yield Dimension(*ends, FIRST + row * ROW, DimensionKind.HORIZONTAL, _length_text(piece, scale))
+            text = _length_text(piece, set_out.room.units, scale)
+            yield Dimension(*ends, FIRST + row * ROW, DimensionKind.HORIZONTAL, text)
 
 
-def _length_text(piece: Piece, scale: float) -> str:
+def _length_text(piece: Piece, units: Units, scale: float) -> str:
     """The id, the length along the back, and along the front where that is the longer and there is room to say so."""
-    text = f"{piece.id}  {value(piece.back_length)}"
+    text = f"{piece.id}  {units.written(piece.back_length)}"
     if piece.front_length <= piece.back_length + 0.05:
         return text
-    longer = f"{text} (front {value(piece.front_length)})"
+    longer = f"{text} (front {units.written(piece.front_length)})"
     return longer if text_width(longer, 2.5) + 2 < piece.back_length * scale else text
 
 
@@ -159,7 +192,7 @@ def _opening_labels(room: Room, wall: Wall) -> Iterator[Label]:
         foot, head = (opening.station, opening.sill), (opening.station + opening.width, opening.head)
         middle = (foot[0] + opening.width / 2, 0.0)
         spots = along((middle[0], foot[1]), (middle[0], head[1]), (0.42, 0.58, 0.3, 0.7), (0, 0), Anchor.MIDDLE)
-        size = f"{value(opening.width)} × {value(opening.head - opening.sill)}"
+        size = f"{room.units.written(opening.width)} × {room.units.written(opening.head - opening.sill)}"
         yield Label(text=f"{name} {size}", spots=spots)
 
 
@@ -205,18 +238,18 @@ def _joint_labels(set_out: SetOut, wall: Wall, scale: float) -> Iterator[Label]:
 
 
 def _pipe_labels(set_out: SetOut, wall: Wall, scale: float) -> Iterator[Label]:
-    room = set_out.room
+    room, written = set_out.room, set_out.room.units.written
     for pipe in room.pipes:
         if pipe.wall == wall.index:
             (a, _, low), (b, _, high) = pipe.start, pipe.end
             middle = ((a + b) / 2, (low + high) / 2)
             slots = [
-                f"slot {value(n.width)} × {value(n.depth)} in {p.id}"
+                f"slot {written(n.width)} × {written(n.depth)} in {p.id}"
                 for p in set_out.pieces
                 for n in p.notches
                 if n.pipe == pipe.name
             ]
-            text = ", ".join([f"{pipe.name} Ø{value(pipe.diameter)}", *slots])
+            text = ", ".join([f"{pipe.name} Ø{written(pipe.diameter)}", *slots])
             yield Label(text=text, spots=_beside(middle, scale), target=((a, low), (b, high)))
     for fitting in room.fittings:
         if fitting.wall == wall.index:

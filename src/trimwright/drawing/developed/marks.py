@@ -10,7 +10,7 @@ from trimwright.drawing.font import text_width
 from trimwright.drawing.marks import Anchor, Drawing, Hatch, Layer, Mark, Text, polyline
 from trimwright.profile.outline import Point
 from trimwright.setout.piece import Joint, Side
-from trimwright.units import value
+from trimwright.units import Units, value
 
 __all__ = ["end_drawing", "end_words", "slot_drawing", "slot_words"]
 
@@ -91,12 +91,12 @@ def slot_drawing(template: SlotTemplate, strip: Strip) -> Drawing:
     return Drawing(f"developed-{piece.id}-{notch.pipe}", tuple(marks))
 
 
-def slot_words(template: SlotTemplate) -> list[str]:
+def slot_words(template: SlotTemplate, units: Units) -> list[str]:
     """Under the strip: which slots, and where their middles lie."""
+    middles = [(p, n, n.station - p.left.at(p.trim.edges.back)) for p, n in template.slots]
     return [
-        f"Slot for {notch.pipe} in {piece.id}: middle {value(notch.station - piece.left.at(piece.trim.edges.back))} "
-        "from the left end along the back edge."
-        for piece, notch in template.slots
+        f"Slot for {n.pipe} in {p.id}: middle {units.written(middle)} from the left end along the back edge."
+        for p, n, middle in middles
     ]
 
 

@@ -18,7 +18,6 @@ from trimwright.drawing.template_marks import check_bars
 from trimwright.drawing.templates import slug
 from trimwright.setout.piece import SetOut, Trim
 from trimwright.tolerance import OPEN_JOINT
-from trimwright.units import value
 
 __all__ = ["developed_templates"]
 
@@ -82,7 +81,7 @@ def _blocks(set_out: SetOut, trim: Trim, strip: Strip) -> Iterator[Block]:
     for end in end_templates(set_out, trim, strip):
         yield _block(end_drawing(end, strip), end_words(end))
     for slot in slot_templates(set_out, trim, strip):
-        yield _block(slot_drawing(slot, strip), slot_words(slot))
+        yield _block(slot_drawing(slot, strip), slot_words(slot, set_out.room.units))
 
 
 def _block(drawing: Drawing, words: Sequence[str]) -> Block:
@@ -149,8 +148,9 @@ def _view(placed: Placed, left: float, top: float) -> View:
 
 def _words(set_out: SetOut, trim: Trim, strip: Strip, width: float) -> list[str]:
     """How the strips are used, in lines of a width that leaves room for the section at their right."""
+    girth = set_out.room.units.written(strip.girth)
     sentences = [
-        f"{set_out.room.name}; {trim.letter} {trim.name}, girth {value(strip.girth)} round the face.",
+        f"{set_out.room.name}; {trim.letter} {trim.name}, girth {girth} round the face.",
         "Cut the strip out along its thin outline. Wrap it round the face, print outside, each dashed fold on the "
         "arris of its letter. Lay the short thick line at its edge on the mark for the back length, then draw along "
         "the thick line. Hatched is waste.",
