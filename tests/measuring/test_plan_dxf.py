@@ -11,12 +11,12 @@ from typing import Any
 import ezdxf
 import pytest
 from ezdxf.enums import InsertUnits
-from shapely import Polygon
+from shapely import Point, Polygon
 from shapely.affinity import rotate, translate
 
 from trimwright.errors import RoomFileError
 from trimwright.measuring.notes import Notes, WallNote, room_of
-from trimwright.measuring.outline import Outline, drawn_walls
+from trimwright.measuring.outline import Outline, Side, drawn_walls
 from trimwright.measuring.plan_dxf import read_plan
 from trimwright.survey.closing import closing_gap, walk
 from trimwright.units import length
@@ -35,7 +35,7 @@ Draw = Callable[[Any], None]
 def drawing(tmp_path: Path) -> Callable[..., Path]:
     """Writes a drawing made by a function of its model space."""
 
-    def write(draw: Draw, unit: InsertUnits = InsertUnits.Millimeters) -> Path:
+    def write(draw: Draw, unit: int = InsertUnits.Millimeters) -> Path:
         document = ezdxf.new("R2010")
         document.header["$INSUNITS"] = int(unit)
         draw(document.modelspace())
@@ -94,8 +94,9 @@ def test_units_are_those_of_the_drawing(drawing: Callable[..., Path], unit: int,
     assert lengths(walls_of(drawing(outline(points), InsertUnits(unit)))) == pytest.approx(ELL_WALLS, abs=0.05)
 
 
-def test_a_drawing_without_a_unit_says_so(drawing: Callable[..., Path]) -> None:
-    assert read_plan(drawing(outline(ELL), InsertUnits.Unitless)).scale is None
+@pytest.mark.parametrize("code", [0, -1, 99])
+def test_a_drawing_without_a_unit_says_so(drawing: Callable[..., Path], code: int) -> None:
+    assert read_plan(drawing(outline(ELL), code)).scale is None
 
 
 def old_style(space: Any) -> None:
@@ -141,11 +142,49 @@ def test_the_largest_outline_comes_first_and_a_layer_chooses(drawing: Callable[.
         read_plan(path, "Walls")
 
 
-def test_an_arc_is_refused_where_it_is(drawing: Callable[..., Path]) -> None:
-    bowed = [(x, y, 0.4 if (x, y) == (4000, -1200) else 0.0) for x, y in ELL]
-    path = drawing(lambda space: space.add_lwpolyline(bowed, format="xyb", close=True))
-    with pytest.raises(RoomFileError, match=r"arc from \(4000, -1200\) to \(4000, 1800\).*straight"):
-        walls_of(path)
+@pytest.mark.parametrize("clockwise", [True, False])
+@pytest.mark.parametrize("seen_from_below", [True, False])
+@pytest.mark.parametrize("inward", [True, False])
+def test_an_arc_is_a_curved_wall(
+    drawing: Callable[..., Path], clockwise: bool, seen_from_below: bool, inward: bool
+) -> None:
+    """The right-hand wall, 3000 long, as an arc that rises 200: r = (c²/4 + s²) / 2 s, bulge = 2 s / c."""
+    rise, chord = 200.0, 3000.0
+    # Walked anticlockwise the room lies on the left: an arc that runs anticlockwise too bows out of it.
+    bulge = (-1 if inward else 1) * 2 * rise / chord
+    bowed = [(x, y, bulge if (x, y) == (4000, -1200) else 0.0) for x, y in ELL]
+    if clockwise:
+        bowed = [(x, y, -bulge if (x, y) == (4000, 1800) else 0.0) for x, y in reversed(ELL)]
+    more: dict[str, Any] = {}
+    if seen_from_below:
+        bowed = [(-x, y, -b) for x, y, b in bowed]
+        more = {"dxfattribs": {"extrusion": (0, 0, -1)}}
+    walls = walls_of(drawing(lambda space: space.add_lwpolyline(bowed, format="xyb", close=True, **more)))
+    assert lengths(walls) == ELL_WALLS
+    assert [w.radius for w in walls] == [
+        pytest.approx((chord**2 / 4 + rise**2) / (2 * rise), abs=0.05) if k == 1 else None for k in range(6)
+    ]
+    assert walls[1].inward == inward
+    room, _ = room_of(Notes(walls=walls, ceiling=2400))
+    middle = Point(room.walls[1].frame.plan(room.walls[1].length / 2))
+    assert Polygon(room.plan).contains(middle) == inward
+
+
+def test_ezdxf_bows_the_same_way(drawing: Callable[..., Path]) -> None:
+    """The middle of the arc as ezdxf has it lies outside the room's corners exactly if we say so."""
+    path = drawing(lambda space: space.add_lwpolyline([(0, 0, 0.1), (4000, 0), (4000, 3000)], format="xyb", close=True))
+    arc = next(e for e in ezdxf.readfile(path).modelspace()[0].virtual_entities() if e.dxftype() == "ARC")
+    assert arc.construction_tool().end_angle - arc.construction_tool().start_angle > 0
+    low = arc.dxf.center.y - arc.dxf.radius
+    bowed = [w for w in walls_of(path) if w.radius is not None]
+    assert [w.inward for w in bowed] == [low >= 0]
+    assert [w.radius for w in bowed] == [pytest.approx(arc.dxf.radius, abs=0.05)]
+
+
+def test_an_arc_too_flat_to_see_is_straight(drawing: Callable[..., Path]) -> None:
+    flat = [(x, y, 0.0001) for x, y in ELL]
+    path = drawing(lambda space: space.add_lwpolyline(flat, format="xyb", close=True))
+    assert [w.radius for w in walls_of(path)] == [None] * 6
 
 
 def test_sizes_no_room_has_point_to_the_unit(drawing: Callable[..., Path]) -> None:
@@ -178,7 +217,7 @@ def test_any_room_anywhere_keeps_its_shape(seed: int) -> None:
         turns = [k * math.pi / 3 for k in range(6)]
     points = [(r * math.cos(t), r * math.sin(t)) for t in turns for r in [dice.uniform(2000, 5000)]]
     shape = translate(rotate(Polygon(points), dice.uniform(0, 360)), 3.4e6, 5.8e6)
-    walls = drawn_walls(Outline("0", tuple(shape.exterior.coords[:-1])), 1.0)
+    walls = drawn_walls(Outline("0", tuple(Side(p) for p in shape.exterior.coords[:-1])), 1.0)
     notes = Notes(walls=walls, ceiling=2400)
     assert closing_gap(notes.lengths, notes.angles).size <= 1.0
     redrawn = Polygon(walk(notes.lengths, notes.angles)[:-1])
@@ -190,7 +229,7 @@ def test_any_room_anywhere_keeps_its_shape(seed: int) -> None:
 
 def test_a_turned_room_is_the_same_room() -> None:
     turned = rotate(Polygon(ELL), -20)
-    walls = drawn_walls(Outline("0", tuple(turned.exterior.coords[:-1])), 1.0)
+    walls = drawn_walls(Outline("0", tuple(Side(p) for p in turned.exterior.coords[:-1])), 1.0)
     assert lengths(walls) == ELL_WALLS
     room, survey = room_of(Notes(walls=walls, ceiling=2400))
     assert room.walls[0].end == pytest.approx((4000, 0), abs=0.1)

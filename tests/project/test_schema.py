@@ -120,7 +120,7 @@ def _keywords(node: Any) -> Iterator[str]:
             if key in ("properties", "$defs"):
                 for entry in value.values():
                     yield from _keywords(entry)
-            elif key not in ("default", "const", "enum", "examples", "required"):
+            elif key not in ("default", "const", "enum", "examples", "required", "dependentRequired"):
                 yield from _keywords(value)
 
 

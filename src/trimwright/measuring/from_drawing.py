@@ -89,7 +89,7 @@ def _try(notes: Notes, drawing: Drawing, scale: float, number: int) -> None:
 
 def _outline_question(notes: Notes, drawing: Drawing, scale: float) -> Question[int]:
     rows = [
-        (k, outline.layer, len(outline.points), f"{abs(outline.area) * scale**2 / 1e6:.1f}")
+        (k, outline.layer, len(outline.sides), f"{abs(outline.area) * scale**2 / 1e6:.1f}")
         for k, outline in enumerate(drawing.outlines, 1)
     ]
 

@@ -41,11 +41,16 @@ class CornerNote:
 
 @dataclass(frozen=True, slots=True)
 class WallNote:
-    """One wall. No name: "wall" and its number. No corner: the free right end of an open run."""
+    """One wall. No name: "wall" and its number. No corner: the free right end of an open run.
+
+    With a radius it is an arc over its straight length, bowed out of the room or `inward`.
+    """
 
     length: Written
     corner: CornerNote | None = CornerNote()
     name: str = ""
+    radius: Written | None = None
+    inward: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,6 +162,8 @@ class Notes:
         return _said(
             name=self.wall_name(index),
             length=wall.length,
+            radius=wall.radius,
+            bow="in" if wall.radius is not None and wall.inward else None,
             internal=None if corner.external else corner.angle,
             external=corner.angle if corner.external else None,
         )

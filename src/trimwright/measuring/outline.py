@@ -9,16 +9,17 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 from trimwright.errors import RoomFileError
 from trimwright.measuring.notes import CornerNote, WallNote
 from trimwright.room import PlanPoint
 from trimwright.survey.closing import closing_gap
 
-__all__ = ["Drawing", "Outline", "drawn_walls"]
+__all__ = ["Drawing", "Outline", "Side", "drawn_walls"]
 
 STRAIGHT = 0.5
-"""A corner that leaves the line between its neighbours by less than this (mm) is none."""
+"""A corner, or the middle of an arc, that leaves a straight line by less than this (mm) is part of it."""
 
 SAME = 0.05
 """Corners nearer than this (mm) are one."""
@@ -30,19 +31,28 @@ SMALLEST, LARGEST = 300.0, 100_000.0
 """A room is no narrower and no wider than this (mm); else the unit of the drawing is not what was said."""
 
 
+class Side(NamedTuple):
+    """A corner and the side that begins there; `bulge` is the tangent of a quarter of its arc's angle (DXF).
+
+    Positive: the arc runs anticlockwise and bows to the right of the line to the next corner.
+    """
+
+    start: PlanPoint
+    bulge: float = 0.0
+
+
 @dataclass(frozen=True, slots=True)
 class Outline:
-    """A closed polyline in drawing units; `curved` names its first arc, if it has one."""
+    """A closed polyline in drawing units."""
 
     layer: str
-    points: tuple[PlanPoint, ...]
-    curved: str = ""
+    sides: tuple[Side, ...]
 
     @property
     def area(self) -> float:
-        """Signed area in drawing units squared, anticlockwise positive (shoelace formula)."""
-        turned = (*self.points[1:], self.points[0])
-        return sum(x * v - u * y for (x, y), (u, v) in zip(self.points, turned, strict=True)) / 2
+        """Signed area of the corners in drawing units squared, anticlockwise positive (shoelace formula)."""
+        points = [side.start for side in self.sides]
+        return sum(x * v - u * y for (x, y), (u, v) in zip(points, [*points[1:], points[0]], strict=True)) / 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,27 +68,33 @@ def drawn_walls(outline: Outline, scale: float) -> tuple[WallNote, ...]:
     """The outline as walls, clockwise, the first one running right from the corner at the top left.
 
     `scale` is mm per drawing unit. Lengths are written to 0.1 mm, angles to 0.1 degree (finer only where the room
-    would not close). Raises RoomFileError for arcs, which no straight wall can follow, and for sizes no room has.
+    would not close). Raises RoomFileError for sizes no room has.
     """
-    if outline.curved:
-        raise RoomFileError(
-            f"the outline on layer '{outline.layer}' has an arc {outline.curved}; trims run along straight walls:"
-            " draw it as the straight pieces you will build"
-        )
-    points = [(x * scale, y * scale) for x, y in outline.points]
-    if outline.area > 0:
-        points.reverse()
-    points = _from_top_left(_corners(points))
-    _check_size(points)
-    return _walls(points)
+    sides = [Side((x * scale, y * scale), bulge) for (x, y), bulge in outline.sides]
+    sides = _from_top_left(_corners(_turned_round(sides) if outline.area > 0 else sides))
+    _check_size([side.start for side in sides])
+    return _walls(sides)
 
 
-def _corners(points: list[PlanPoint]) -> list[PlanPoint]:
-    """Without doubled points and those in the middle of a straight wall."""
-    left = [p for k, p in enumerate(points) if math.dist(p, points[k - 1]) > SAME]
+def _turned_round(sides: Sequence[Side]) -> list[Side]:
+    """The same outline walked the other way: a side begins where it ended, and bows to the other hand."""
+    count = len(sides)
+    return [Side(sides[(k + 1) % count].start, -sides[k].bulge) for k in reversed(range(count))]
+
+
+def _corners(sides: Sequence[Side]) -> list[Side]:
+    """Without doubled corners and those in the middle of a straight wall; arcs too flat to see become straight."""
+    count = len(sides)
+    spans = [math.dist(sides[k].start, sides[(k + 1) % count].start) for k in range(count)]
+    left = [
+        side if abs(side.bulge) * span / 2 >= STRAIGHT else Side(side.start)
+        for side, span in zip(sides, spans, strict=True)
+        if span > SAME
+    ]
     k = 0
     while k < len(left) and len(left) > 2:
-        if _straight(left[k - 1], left[k], left[(k + 1) % len(left)]):
+        before, here, after = left[k - 1], left[k], left[(k + 1) % len(left)]
+        if not before.bulge and not here.bulge and _straight(before.start, here.start, after.start):
             del left[k]
             k = max(0, k - 1)
         else:
@@ -94,11 +110,12 @@ def _straight(a: PlanPoint, b: PlanPoint, c: PlanPoint) -> bool:
     return off < STRAIGHT and (bx - ax) * (cx - bx) + (by - ay) * (cy - by) > 0
 
 
-def _from_top_left(points: list[PlanPoint]) -> list[PlanPoint]:
+def _from_top_left(sides: list[Side]) -> list[Side]:
     """The same corners, beginning with the one nearest the upper left."""
+    points = [side.start for side in sides]
     corner = (min(x for x, _ in points), max(y for _, y in points))
     first = min(range(len(points)), key=lambda k: math.dist(points[k], corner))
-    return points[first:] + points[:first]
+    return sides[first:] + sides[:first]
 
 
 def _check_size(points: Sequence[PlanPoint]) -> None:
@@ -110,16 +127,28 @@ def _check_size(points: Sequence[PlanPoint]) -> None:
         )
 
 
-def _walls(points: Sequence[PlanPoint]) -> tuple[WallNote, ...]:
-    """Walls between corners in order, angles as fine as it takes."""
-    count = len(points)
-    lengths = [round(math.dist(points[k], points[(k + 1) % count]), 1) for k in range(count)]
-    exact = [_angle(points[k], points[(k + 1) % count], points[(k + 2) % count]) for k in range(count)]
+def _walls(sides: Sequence[Side]) -> tuple[WallNote, ...]:
+    """Walls between corners in order, angles as fine as it takes; of a curved wall they are those of its chord."""
+    count = len(sides)
+    ends = [[sides[(k + step) % count].start for step in range(3)] for k in range(count)]
+    lengths = [round(math.dist(a, b), 1) for a, b, _ in ends]
+    exact = [_angle(a, b, c) for a, b, c in ends]
     for decimals in range(1, 5):
         angles = [round(angle, decimals) for angle in exact]
         if closing_gap(lengths, angles).size <= CLOSES:
             break
-    return tuple(WallNote(_whole(size), _corner(angle, decimals)) for size, angle in zip(lengths, angles, strict=True))
+    return tuple(
+        WallNote(_whole(size), _corner(angle, decimals), radius=_radius(size, side.bulge), inward=side.bulge > 0)
+        for side, size, angle in zip(sides, lengths, angles, strict=True)
+    )
+
+
+def _radius(chord: float, bulge: float) -> float | None:
+    """Of the arc over a chord whose bulge is t, the tangent of a quarter of its angle: c (1 + t²) / 4 t.
+
+    From c = 2 r sin(2 q) and sin(2 q) = 2 t / (1 + t²), q being the quarter angle.
+    """
+    return _whole(round(chord * (1 + bulge**2) / (4 * abs(bulge)), 1)) if bulge else None
 
 
 def _angle(a: PlanPoint, b: PlanPoint, c: PlanPoint) -> float:

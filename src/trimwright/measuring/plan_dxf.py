@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -13,10 +13,12 @@ from ezdxf.enums import InsertUnits
 from ezdxf.filemanagement import readfile
 
 from trimwright.errors import RoomFileError
-from trimwright.measuring.outline import Drawing, Outline
-from trimwright.room import PlanPoint
+from trimwright.measuring.outline import Drawing, Outline, Side
 
 __all__ = ["read_plan"]
+
+ROUND = 1e-6
+"""A polyline whose ends are nearer than this part of its size is closed, whatever its flag says."""
 
 
 def read_plan(path: Path, layer: str | None = None) -> Drawing:
@@ -26,6 +28,7 @@ def read_plan(path: Path, layer: str | None = None) -> Drawing:
         document = readfile(path)
         lines = [entity for entity in document.modelspace() if entity.dxftype() in ("LWPOLYLINE", "POLYLINE")]
         found = [outline for entity in lines for outline in _outline(entity)]
+        scale = _scale(document)
     except FileNotFoundError:
         raise RoomFileError(f"{path}: no such file") from None
     except Exception as trouble:
@@ -38,9 +41,14 @@ def read_plan(path: Path, layer: str | None = None) -> Drawing:
         found = [outline for outline in found if outline.layer.casefold() == layer.casefold()]
         if not found:
             raise RoomFileError(f"{path}: no closed polyline on layer '{layer}'; there are some on {', '.join(layers)}")
-    code = int(document.header.get("$INSUNITS", 0))
-    scale = units.conversion_factor(InsertUnits(code), InsertUnits.Millimeters) if code else None
     return Drawing(path, tuple(sorted(found, key=lambda outline: -abs(outline.area))), scale)
+
+
+def _scale(document: Any) -> float | None:
+    """Millimetres per drawing unit by $INSUNITS; None if it names no unit."""
+    code = document.header.get("$INSUNITS", 0)
+    known = {int(unit) for unit in InsertUnits} - {int(InsertUnits.Unitless)}
+    return units.conversion_factor(InsertUnits(code), InsertUnits.Millimeters) if code in known else None
 
 
 def _outline(entity: Any) -> Iterator[Outline]:
@@ -56,15 +64,9 @@ def _outline(entity: Any) -> Iterator[Outline]:
     points = [(float(p.x), float(p.y)) for p in corners]
     closed = bool(entity.is_closed if entity.dxftype() == "POLYLINE" else entity.closed)
     size = max((math.dist(points[0], p) for p in points), default=0.0)
-    back = len(points) > 2 and math.dist(points[0], points[-1]) <= 1e-6 * size
+    back = len(points) > 2 and math.dist(points[0], points[-1]) <= ROUND * size
     if back:
         points.pop()
-    if len(points) < 3 or not (closed or back):
-        return
-    arcs = [k for k, bulge in enumerate(bulges[: len(points)]) if bulge]
-    yield Outline(entity.dxf.layer, tuple(points), _curve(points, bulges, arcs[0]) if arcs else "")
-
-
-def _curve(points: Sequence[PlanPoint], bulges: Sequence[float], k: int) -> str:
-    (x, y), (u, v) = points[k], points[(k + 1) % len(points)]
-    return f"from ({x:g}, {y:g}) to ({u:g}, {v:g})"
+    if len(points) >= 3 and (closed or back):
+        hand = -1.0 if entity.dxf.extrusion.z < 0 else 1.0  # drawn on a plane seen from below
+        yield Outline(entity.dxf.layer, tuple(Side(p, hand * b) for p, b in zip(points, bulges, strict=False)))

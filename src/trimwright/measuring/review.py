@@ -116,7 +116,7 @@ def _said_anew(notes: Notes, number: int, unit: str, old: WallNote | None) -> Sc
                 corner_question(notes), usual=_said_corner(was) if was else "", shown=_said_corner(was) or "about 90"
             )
         )
-    return WallNote(size, turn, old.name if old else "")
+    return replace(old or WallNote(size), length=size, corner=turn)
 
 
 def _said_corner(note: CornerNote | None) -> str:
@@ -151,7 +151,8 @@ def _row(notes: Notes, k: int) -> tuple[object, ...]:
     wall = notes.walls[k]
     corner = 1 if notes.closed and k == len(notes.walls) - 1 else k + 2
     angle = "free end" if wall.corner is None else _said_corner(wall.corner) or "about 90"
-    return k + 1, notes.wall_name(k), str(wall.length), corner, angle
+    curve = "" if wall.radius is None else f", radius {wall.radius}{' inward' if wall.inward else ''}"
+    return k + 1, notes.wall_name(k), f"{wall.length}{curve}", corner, angle
 
 
 def _verdict(notes: Notes) -> tuple[str, str, str]:

@@ -19,6 +19,7 @@ SAID = {
     ("room", "closed"): "an open run of walls: the last has no corner at its right",
     ("room", "units"): "lengths are shown in feet and inches too",
     ("room", "date"): "when it was measured",
+    ("wall", "radius"): "an arc of this radius over the straight length between its ends",
     ("opening", "from_left"): "left corner of the wall to the clear opening",
     ("opening", "head"): "floor to the top of the clear opening",
     ("opening", "sill"): "floor to its bottom",
