@@ -14,7 +14,7 @@ from trimwright.drawing.font import text_width
 from trimwright.drawing.marks import Anchor, Fill, Hatch, Layer, Mark, Path, Text, dot, polyline
 from trimwright.profile.outline import Arc, Line, Point, Segment
 from trimwright.saw.order import Cut
-from trimwright.saw.plane import EndPlane, opposite, plane_of
+from trimwright.saw.plane import opposite, plane_of
 from trimwright.setout.piece import Side
 from trimwright.tolerance import TOUCH
 
@@ -76,10 +76,10 @@ def bench_of(cut: Cut, freeing: bool = False) -> Bench:
     foot, sign = holding.foot(points), holding.turn[0][0]
     section = tuple(holding.lying(p, foot) for p in points)
     nx, ny, nz = blade.normal
-    other: EndPlane = plane_of(piece.end(opposite(setting.end)))
-    start = plane_of(piece.end(setting.end)).at(foot)
+    plane, other = plane_of(piece, setting.end), plane_of(piece, opposite(setting.end))
+    start = plane.at(foot)
     outwards = 1.0 if setting.end is Side.RIGHT else -1.0
-    reach = [outwards * plane_of(piece.end(setting.end)).at(p) for p in points]
+    reach = [outwards * plane.at(p) for p in points]
     return Bench(
         swing=blade.swing,
         lean=blade.lean,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from trimwright.profile.outline import Point
-from trimwright.setout.piece import End, Side
+from trimwright.setout.piece import Piece, Side
 
 __all__ = ["EndPlane", "opposite", "plane_of"]
 
@@ -27,9 +27,18 @@ class EndPlane(NamedTuple):
         return (1.0, -self.per_out, -self.per_height)
 
 
-def plane_of(end: End) -> EndPlane:
-    """The plane of an end; of a cope, that of the mitre which is cut first."""
-    return EndPlane(end.station, end.slope)
+def plane_of(piece: Piece, side: Side) -> EndPlane:
+    """The plane of an end in the frame of the piece as it lies on the saw; of a cope, that of its first mitre.
+
+    A piece on a slope t keeps its ends plumb. At s along the slope and v above the line of its pivot it lies at
+    station s cos t - v sin t, so that station = a + b * out becomes s = (a + b * out) / cos t + v tan t: every one of
+    its cuts leans, square ends too. A bent piece is cut straight, before it is bent.
+    """
+    end, incline = piece.end(side), piece.incline
+    if incline is None:
+        return EndPlane(end.station, end.slope)
+    stretch, rise = incline.stretch, incline.rise
+    return EndPlane(end.station * stretch - rise * incline.pivot, end.slope * stretch, rise)
 
 
 def opposite(side: Side) -> Side:

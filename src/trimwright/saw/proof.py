@@ -57,7 +57,7 @@ def prove_all(pieces: Iterable[Piece], settings: Iterable[Setting]) -> tuple[Pro
 
 def prove(piece: Piece, setting: Setting, points: Sequence[Point] | None = None) -> Proof:
     """The proof of one card; `points` is the section in chords if it is at hand. Raises GeometryError if it fails."""
-    true, other = plane_of(piece.end(setting.end)), plane_of(piece.end(opposite(setting.end)))
+    true, other = plane_of(piece, setting.end), plane_of(piece, opposite(setting.end))
     return checked(tried(piece.trim.section, points or piece.trim.outline.points(), setting, true, other))
 
 

@@ -153,7 +153,7 @@ def settings(pieces: Iterable[Piece], saw: Saw) -> tuple[Setting, ...]:
 def setting_for(piece: Piece, side: Side, saw: Saw, bar: Bar | None = None) -> Setting:
     """The preferred way that the saw can do; by hand, with the angles of the first way, if it can do none."""
     bar = bar or bar_of(piece.trim)
-    plane, other = plane_of(piece.end(side)), plane_of(piece.end(opposite(side)))
+    plane, other = plane_of(piece, side), plane_of(piece, opposite(side))
     blades = [(holding, blade_for(holding, plane, side)) for holding in bar.holdings]
     holding, blade = next((way for way in blades if can_cut(saw, *way)), blades[0])
     by_hand = not can_cut(saw, holding, blade)
@@ -164,7 +164,7 @@ def setting_for(piece: Piece, side: Side, saw: Saw, bar: Bar | None = None) -> S
 def ways(piece: Piece, side: Side, saw: Saw | None = None) -> tuple[Setting, ...]:
     """All ways to cut an end, the preferred one first; only those that `saw` can do, if one is given."""
     bar = bar_of(piece.trim)
-    plane, other = plane_of(piece.end(side)), plane_of(piece.end(opposite(side)))
+    plane, other = plane_of(piece, side), plane_of(piece, opposite(side))
     then = _then(piece.end(side), by_hand=False)
     every = (set_up(piece.id, side, h, bar.points, plane, other, then=then) for h in bar.holdings)
     return tuple(s for s in every if saw is None or can_cut(saw, s.holding, s.exact))
