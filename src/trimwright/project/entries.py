@@ -135,7 +135,12 @@ ABOUT: dict[str, dict[str, str]] = {
         "fence_height": "Height that can stand against the fence.",
         "bed_depth": "Width that can lie on the bed.",
     },
-    "PaperTable": {"size": "Size of the sheets.", "margin": "Edge that the printer leaves white."},
+    "PaperTable": {
+        "size": "Size of the sheets.",
+        "margin": "Edge that the printer leaves white.",
+        "scale_x": "What the printer makes of 1 across the paper: the bar as measured over its true length.",
+        "scale_y": "The same along the paper.",
+    },
     "PricesTable": {
         "currency": "Shown behind amounts.",
         "tax": "Per cent added to the sum.",

@@ -231,11 +231,18 @@ class SawTable(Table):
     bed_depth: NotNegative = 300.0
 
 
+def _per_hundred(value: object) -> object:
+    """A reading taken on the bar of 100 mm, such as 99.2, means the same as 0.992."""
+    return value / 100 if isinstance(value, int | float) and 90 <= value <= 110 else value
+
+
 class PaperTable(Table):
-    """`[paper]`."""
+    """`[paper]`: `scale_x` and `scale_y` are what a true 1 comes out as on the user's printer."""
 
     size: Literal["A4", "A3", "A2", "Letter"] = "A3"
     margin: Annotated[float, BeforeValidator(length), Field(ge=5, le=40)] = 10.0
+    scale_x: Annotated[float, BeforeValidator(_per_hundred), Field(ge=0.9, le=1.1, allow_inf_nan=False)] = 1.0
+    scale_y: Annotated[float, BeforeValidator(_per_hundred), Field(ge=0.9, le=1.1, allow_inf_nan=False)] = 1.0
 
 
 class PricesTable(Table):

@@ -1,0 +1,1 @@
+"""What goes to an office printer: full-size templates nested and tiled on standard paper, and sheets of lists."""
