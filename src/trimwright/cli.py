@@ -141,7 +141,7 @@ def _check(options: argparse.Namespace) -> int:
     names = [wall.name for wall in project.room.walls]
     if not options.json:
         print(f"{project.room.name}: {len(names)} walls\n")
-        _print_table(survey_table(project.survey, names))
+        _print_table(survey_table(project.survey, names), project.room.units)
         print("\n" + "\n".join(sentences(project.survey, names)) + "\n")
     if project.survey.suspects:
         if options.json:
@@ -155,9 +155,9 @@ def _check(options: argparse.Namespace) -> int:
         for note in (*ceiling_words(job.set_out.room), *job.set_out.notes):
             print(f"note: {note}")
         if (ceiling := ceiling_table(job.set_out)).rows:
-            _print_table(ceiling)
+            _print_table(ceiling, project.room.units)
             print()
-        _print_table(clearance_table(job.clearances))
+        _print_table(clearance_table(job.clearances), project.room.units)
         print(f"{len(job.clashes)} of {len(job.clearances)} gaps are too small" if job.clashes else "nothing clashes")
     return CLASH if job.clashes else DONE
 
@@ -170,7 +170,7 @@ def _cuts(options: argparse.Namespace) -> int:
     if options.json:
         print(to_json({"pieces": piece_data(job), "cuts": cut_data(job.settings)}), end="")
     else:
-        _print_table(cut_table(job.set_out, job.settings))
+        _print_table(cut_table(job.set_out, job.settings), job.project.room.units)
     return DONE
 
 
@@ -182,9 +182,9 @@ def _buy(options: argparse.Namespace) -> int:
     if options.json:
         print(to_json({"stock": job.buying.stock_data(), "buying": job.buying.rows_data()}), end="")
     else:
-        _print_table(stock_table(job.buying))
+        _print_table(stock_table(job.buying), job.project.room.units)
         print()
-        _print_table(buying_table(job.buying))
+        _print_table(buying_table(job.buying), job.project.room.units)
     return DONE
 
 
@@ -234,7 +234,9 @@ def _schema(options: argparse.Namespace) -> int:
     return DONE
 
 
-def _print_table(table: Any) -> None:
+def _print_table(table: Any, units: Any) -> None:
+    from trimwright.pack.table import in_units
     from trimwright.terminal import table_text
 
-    print(table_text(table.headers, table.rows))
+    shown = in_units(table, units)
+    print(table_text(shown.headers, shown.rows))

@@ -2,27 +2,23 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 
-from trimwright.ceiling import ceiling_words, gaps, to_fill
+from trimwright.ceiling import ceiling_words, gaps, strips
 from trimwright.clearance import Clearance
+from trimwright.pack.table import Lengths, Table, lengths_of
 from trimwright.saw.settings import Setting
 from trimwright.setout.piece import End, Joint, Piece, SetOut, Side
 from trimwright.stock.buying import Buying
 from trimwright.survey.adjust import Survey
 from trimwright.survey.report import rows as survey_rows
+from trimwright.units import Units
 
 __all__ = [
-    "Table",
     "buying_table",
     "ceiling_table",
     "clearance_table",
-    "columns",
-    "csv_text",
     "cut_table",
     "end_words",
     "notch_words",
@@ -31,18 +27,9 @@ __all__ = [
     "survey_table",
 ]
 
-Cell = str | float | int
+LENGTHS = ("length", "at back", "at front")
 
 CEILING_HEADERS = ("trim", "wall", "at", "from left", "gap to ceiling", "what for")
-
-
-@dataclass(frozen=True, slots=True)
-class Table:
-    """Headers and rows of cells; numbers are already rounded to what a person can use."""
-
-    name: str
-    headers: tuple[str, ...]
-    rows: tuple[tuple[Cell, ...], ...]
 
 
 def cut_table(set_out: SetOut, settings: Iterable[Setting]) -> Table:
@@ -93,7 +80,7 @@ def cut_table(set_out: SetOut, settings: Iterable[Setting]) -> Table:
         "against fence",
         "then",
     )
-    return Table("Cut list", headers, tuple(rows))
+    return Table("Cut list", headers, tuple(rows), lengths_of(headers, rows, LENGTHS))
 
 
 def _doubt(set_out: SetOut, piece: Piece, side: Side) -> str | float:
@@ -118,12 +105,12 @@ def piece_table(set_out: SetOut) -> Table:
             round(piece.front_length, 1),
             end_words(piece.left),
             end_words(piece.right),
-            notch_words(piece),
+            notch_words(piece, set_out.room.units),
         )
         for piece in set_out.pieces
     )
     headers = ("piece", "trim", "wall", "length", "at back", "at front", "left end", "right end", "notches")
-    return Table("Pieces", headers, rows)
+    return Table("Pieces", headers, rows, lengths_of(headers, rows, LENGTHS))
 
 
 def clearance_table(found: Iterable[Clearance]) -> Table:
@@ -131,7 +118,8 @@ def clearance_table(found: Iterable[Clearance]) -> Table:
     rows = tuple(
         (c.trim, c.piece, c.obstacle, round(c.wanted, 1), round(c.actual, 1), "ok" if c.ok else "CLASH") for c in found
     )
-    return Table("Clearances", ("trim", "piece", "obstacle", "gap wanted", "gap", "verdict"), rows)
+    headers = ("trim", "piece", "obstacle", "gap wanted", "gap", "verdict")
+    return Table("Clearances", headers, rows, lengths_of(headers, rows, ("gap wanted", "gap")))
 
 
 def survey_table(survey: Survey, names: Sequence[str]) -> Table:
@@ -139,7 +127,12 @@ def survey_table(survey: Survey, names: Sequence[str]) -> Table:
     rows = tuple(
         (r.reading, r.measured, r.adjusted, r.difference, r.checked, r.verdict) for r in survey_rows(survey, names)
     )
-    return Table("Survey", ("reading", "as read", "adjusted", "difference", "checked by others", "verdict"), rows)
+    lengths = (
+        Lengths("as read", tuple(c.reading.value if c.reading.in_mm else None for c in survey.checks)),
+        Lengths("adjusted", tuple(c.adjusted if c.reading.in_mm else None for c in survey.checks)),
+    )
+    headers = ("reading", "as read", "adjusted", "difference", "checked by others", "verdict")
+    return Table("Survey", headers, rows, lengths)
 
 
 def ceiling_table(set_out: SetOut) -> Table:
@@ -148,7 +141,7 @@ def ceiling_table(set_out: SetOut) -> Table:
     if not ceiling_words(room):
         return Table("Ceiling", CEILING_HEADERS, ())
     found = gaps(set_out)
-    fill = set(to_fill(found))
+    scribed = {(s.trim.name, s.wall) for s in strips(set_out) if s.scribed}
     rows = tuple(
         (
             g.trim,
@@ -156,11 +149,11 @@ def ceiling_table(set_out: SetOut) -> Table:
             f"corner {g.corner}" if g.corner else "between",
             round(g.station, 1),
             round(g.gap, 1),
-            "fill or scribe" if g in fill else "margin",
+            ("scribe" if (g.trim, g.wall) in scribed else "fill") if g.open else "margin",
         )
         for g in found
     )
-    return Table("Ceiling", CEILING_HEADERS, rows)
+    return Table("Ceiling", CEILING_HEADERS, rows, lengths_of(CEILING_HEADERS, rows, ("from left", "gap to ceiling")))
 
 
 def stock_table(buying: Buying) -> Table:
@@ -168,7 +161,7 @@ def stock_table(buying: Buying) -> Table:
     rows = tuple(
         (
             plan.trim,
-            f"{bar.stock.length:g}",
+            bar.stock.length,
             ", ".join(part.label for part in bar.pieces),
             round(bar.waste, 1),
             "no plan costs less" if plan.plan.status == "optimal" else f"within {plan.plan.gap:.2%} of the best",
@@ -176,14 +169,16 @@ def stock_table(buying: Buying) -> Table:
         for plan in buying.plans
         for bar in plan.plan.bars
     )
-    return Table("Cutting plan", ("trim", "stock length", "pieces", "left over", "proof"), rows)
+    headers = ("trim", "stock length", "pieces", "left over", "proof")
+    return Table("Cutting plan", headers, rows, lengths_of(headers, rows, ("stock length", "left over")))
 
 
 def buying_table(buying: Buying) -> Table:
     """A row for each item, and the total of those whose price is known."""
     rows = [(r.item, f"{r.quantity:f}", r.unit, _money(r.price), _money(r.cost), r.note) for r in buying.rows]
     rows.append(("total", "", "", "", f"{buying.total:.2f} {buying.currency}".rstrip(), _missing(buying)))
-    return Table("Buying list", ("item", "quantity", "unit", "price", "cost", "note"), tuple(rows))
+    lengths = Lengths("item", (*(r.length for r in buying.rows), None))
+    return Table("Buying list", ("item", "quantity", "unit", "price", "cost", "note"), tuple(rows), (lengths,))
 
 
 def _money(value: Decimal | None) -> str:
@@ -204,30 +199,11 @@ def end_words(end: End) -> str:
     return f"{end.joint} {'over' if end.joint is Joint.COPE else 'to'} {end.mate}"
 
 
-def notch_words(piece: Piece) -> str:
+def notch_words(piece: Piece, units: Units = Units.MM) -> str:
     """Each notch in words, stations measured from the long point of the left end."""
     start = piece.extent[0]
     return "; ".join(
-        f"{n.pipe}: {n.width:.0f} wide, {n.depth:.0f} deep from the {n.open},"
-        f" middle {n.station - start:.1f} from the left"
+        f"{n.pipe}: {units.written(n.width)} wide, {units.written(n.depth)} deep from the {n.open},"
+        f" middle {units.written(n.station - start)} from the left"
         for n in piece.notches
     )
-
-
-def csv_text(table: Table) -> str:
-    """The table as CSV (RFC 4180), cells that a spreadsheet would take for a formula made plain text."""
-    out = io.StringIO()
-    writer = csv.writer(out)
-    writer.writerow(table.headers)
-    writer.writerows([[_plain(cell) for cell in row] for row in table.rows])
-    return out.getvalue()
-
-
-def _plain(cell: Cell) -> Cell:
-    return f"'{cell}" if isinstance(cell, str) and cell[:1] in ("=", "+", "-", "@", "\t", "\r") else cell
-
-
-def columns(table: Table, names: Sequence[str]) -> Table:
-    """The same table with only some of its columns."""
-    keep = [table.headers.index(name) for name in names]
-    return Table(table.name, tuple(names), tuple(tuple(row[k] for k in keep) for row in table.rows))

@@ -4,29 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date
+from functools import partial
 from pathlib import Path
 
 from trimwright import __version__
 from trimwright.cautions import cautions
-from trimwright.ceiling import ceiling_words
+from trimwright.ceiling import ceiling_words, profile
 from trimwright.mesh.body import Body
 from trimwright.mesh.piece import trim_bodies
 from trimwright.mesh.surroundings import surroundings
 from trimwright.pack.job import Job
 from trimwright.pack.lists import (
-    Table,
     buying_table,
     ceiling_table,
     clearance_table,
-    columns,
     cut_table,
     end_words,
     piece_table,
     stock_table,
     survey_table,
 )
+from trimwright.pack.table import Table, columns, in_units
 from trimwright.page import content
 from trimwright.setout.piece import Piece, SetOut
+from trimwright.units import Units, feet_inches
 
 __all__ = ["page_data"]
 
@@ -42,6 +43,12 @@ FILES = (
     ("clearances.csv", "Clearances", ""),
     ("pack.json", "Everything as data", "format 1"),
 )
+
+
+UNIT_WORDS = {
+    Units.MM: "Lengths in millimetres, angles in degrees.",
+    Units.INCHES: "Lengths in millimetres [feet, inches and sixteenths], angles in degrees.",
+}
 
 
 def page_data(
@@ -69,7 +76,7 @@ def page_data(
         tables=tuple(_tables(job)),
         sheets=tuple(content.SheetView(title=t, href=f"sheets/{n}.svg", svg=svg) for n, t, svg in sheets),
         links=tuple(_links(folder)),
-        foot=f"trimwright {__version__}, {issued.isoformat()}. Lengths in millimetres, angles in degrees.",
+        foot=f"trimwright {__version__}, {issued.isoformat()}. {UNIT_WORDS[done.room.units]}",
     )
 
 
@@ -79,19 +86,21 @@ def bodies(done: SetOut) -> tuple[Body, ...]:
 
 
 def _summary(done: SetOut) -> str:
-    heights = f"{min(done.room.ceilings):g} to {max(done.room.ceilings):g}" if len(set(done.room.ceilings)) > 1 else ""
+    heights = [height for wall in done.room.walls for _, height in profile(done.room, wall.index)]
+    span = " to ".join(done.room.units.written(h) for h in sorted({min(heights), max(heights)}))
     kind = "closed" if done.room.closed else "open run"
-    return f"{len(done.room.walls)} walls ({kind}), ceiling {heights or format(done.room.ceiling, 'g')} mm."
+    return f"{len(done.room.walls)} walls ({kind}), ceiling {span} mm."
 
 
 def _figures(job: Job, faults: Sequence[str]) -> Iterable[content.Figure]:
     done = job.set_out
     for trim in done.trims:
         pieces = done.of_trim(trim)
-        metres = sum(p.length for p in pieces) / 1000
+        total = sum(p.length for p in pieces)
+        feet = f" [{feet_inches(total)}]" if done.room.units is Units.INCHES else ""
         yield content.Figure(
             label=trim.name,
-            value=f"{metres:.2f} m",
+            value=f"{total / 1000:.2f} m{feet}",
             note=f"{len(pieces)} pieces, {trim.letter}1 to {trim.letter}{len(pieces)}",
         )
     yield content.Figure(label="to buy", value=job.buying.total_words(), note="stock lengths with a known price")
@@ -100,16 +109,17 @@ def _figures(job: Job, faults: Sequence[str]) -> Iterable[content.Figure]:
 
 
 def _card(piece: Piece, done: SetOut) -> content.PieceCard:
-    wall = done.room.walls[piece.wall]
+    wall, written = done.room.walls[piece.wall], done.room.units.written
     text = (
-        f"{wall.name}; length {piece.length:.1f}, at back {piece.back_length:.1f}, at front {piece.front_length:.1f};"
-        f" left {end_words(piece.left)}, right {end_words(piece.right)}"
+        f"{wall.name}; length {written(piece.length)}, at back {written(piece.back_length)},"
+        f" at front {written(piece.front_length)}; left {end_words(piece.left)}, right {end_words(piece.right)}"
     )
     return content.PieceCard(piece=piece.id, trim=piece.trim.name, text=text, inward=wall.frame.outward)
 
 
 def _tables(job: Job) -> Iterable[content.Table]:
     done = job.set_out
+    shown = partial(_shown, done.room.units)
     order = Table(
         "Fitting order",
         ("step", "piece", "trim", "wall"),
@@ -132,10 +142,8 @@ def _tables(job: Job) -> Iterable[content.Table]:
         "kept piece",
         "then",
     )
-    yield _shown(
-        "pieces", piece_table(done), "piece", "Stations and lengths in mm; length is what is taken from stock."
-    )
-    yield _shown(
+    yield shown("pieces", piece_table(done), "piece", "Stations and lengths in mm; length is what is taken from stock.")
+    yield shown(
         "cuts",
         columns(cut_table(done, job.settings), saw),
         "piece",
@@ -143,18 +151,17 @@ def _tables(job: Job) -> Iterable[content.Table]:
         " Standing: back against the fence, bottom edge on the bed. Flat: back down on the bed. ± says how sure the"
         " mitre is, 19 times in 20: where it is half a degree or more, cut a test piece first.",
     )
-    yield _shown(
-        "order", order, "piece", "Each cope after the piece it fits over; the last piece of a round closes it."
-    )
-    yield _shown("survey", survey_table(job.project.survey, [w.name for w in done.room.walls]), "", "")
+    yield shown("order", order, "piece", "Each cope after the piece it fits over; the last piece of a round closes it.")
+    yield shown("survey", survey_table(job.project.survey, [w.name for w in done.room.walls]), "", "")
     if ceiling_table(done).rows:
-        yield _shown("ceiling", ceiling_table(done), "", "; ".join(ceiling_words(done.room)).capitalize() + ".")
-    yield _shown("clearances", clearance_table(job.clearances), "piece", "")
-    yield _shown("stock", stock_table(job.buying), "", "Which pieces come out of which length.")
-    yield _shown("buying", buying_table(job.buying), "", "")
+        yield shown("ceiling", ceiling_table(done), "", "; ".join(ceiling_words(done.room)).capitalize() + ".")
+    yield shown("clearances", clearance_table(job.clearances), "piece", "")
+    yield shown("stock", stock_table(job.buying), "", "Which pieces come out of which length.")
+    yield shown("buying", buying_table(job.buying), "", "")
 
 
-def _shown(name: str, table: Table, piece_column: str, about: str) -> content.Table:
+def _shown(units: Units, name: str, table: Table, piece_column: str, about: str) -> content.Table:
+    table = in_units(table, units)
     at = table.headers.index(piece_column) if piece_column else -1
     rows = tuple(
         content.Row(

@@ -12,8 +12,9 @@ from pathlib import Path
 from trimwright.pack.data import pack_data, to_json
 from trimwright.pack.folder import file_list, new_pack
 from trimwright.pack.job import Job
-from trimwright.pack.lists import buying_table, clearance_table, csv_text, cut_table
+from trimwright.pack.lists import buying_table, clearance_table, cut_table
 from trimwright.pack.progress import Progress
+from trimwright.pack.table import csv_text, in_units
 from trimwright.setout.piece import SetOut
 
 __all__ = ["issue_date", "write_pack"]
@@ -122,7 +123,7 @@ def _write_drawings(job: Job, folder: Path, issued: date) -> list[tuple[str, str
     from trimwright.drawing.templates import templates
 
     name, paper = job.set_out.room.name, job.project.paper.size
-    drawn = sheets(job.set_out, paper, issued.isoformat())
+    drawn = sheets(job.set_out, paper, issued.isoformat(), job.project.survey.checks)
     full_size = [*templates(job.set_out), *developed_templates(job.set_out)]
     texts = [(sheet.name, sheet.title, svg_text(sheet)) for sheet in drawn]
     _write_texts(folder / "sheets", ((sheet, text) for sheet, _, text in texts))
@@ -152,13 +153,14 @@ def _write_texts(folder: Path, texts: Iterable[tuple[str, str]]) -> None:
 
 
 def _write_lists(job: Job, folder: Path) -> None:
+    units = job.project.room.units
     tables = {
         "cutlist": cut_table(job.set_out, job.settings),
         "buying": buying_table(job.buying),
         "clearances": clearance_table(job.clearances),
     }
     for name, table in tables.items():
-        (folder / f"{name}.csv").write_text(csv_text(table), encoding="utf-8", newline="")
+        (folder / f"{name}.csv").write_text(csv_text(in_units(table, units)), encoding="utf-8", newline="")
 
 
 def _write_page(

@@ -25,13 +25,17 @@ LONGEST_TIME = 10.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BuyingRow:
-    """One line of the list. `price` is for one unit; `price` and `cost` are None where the price is not known."""
+    """One line of the list. `price` is for one unit; `price` and `cost` are None where the price is not known.
+
+    `length` is that of a stock length, mm.
+    """
 
     item: str
     quantity: Decimal
     unit: str
     price: Decimal | None
     note: str = ""
+    length: float | None = None
 
     @property
     def cost(self) -> Decimal | None:
@@ -147,7 +151,13 @@ def _lengths(trim: Trim, plan: CutPlan, shop: Sequence[StockLength]) -> list[Buy
     """A row for each length bought; offcuts already owned are in the plan but not bought."""
     counts = [(stock, sum(bar.stock == stock for bar in plan.bars)) for stock in shop]
     return [
-        BuyingRow(item=_item(trim, stock.length), quantity=Decimal(count), unit="length", price=stock.price)
+        BuyingRow(
+            item=_item(trim, stock.length),
+            quantity=Decimal(count),
+            unit="length",
+            price=stock.price,
+            length=stock.length,
+        )
         for stock, count in counts
         if count
     ]
