@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import math
 import tomllib
 from collections.abc import Callable
 
@@ -125,6 +126,28 @@ def test_an_open_run_has_a_free_end() -> None:
     notes = noted(("Alcove", "", "2480", "n", "640", "91", "1475", "90.5", "655", "end"))
     assert not notes.closed
     assert [w.corner for w in notes.walls] == [CornerNote(False, 91), CornerNote(False, 90.5), None]
+
+
+def test_an_open_run_under_review_keeps_one_free_end() -> None:
+    run = ("Alcove", "", "2480", "n", "640", "91", "1475", "90.5", "655", "end")
+    notes = held((*run, "add", "700 int 90", "3", "", "89")).asked()[-1].plan
+    assert notes is not None
+    assert [w.corner for w in notes.walls] == [
+        *(CornerNote(False, 91), CornerNote(False, 90.5), CornerNote(False, 89), None),
+    ]
+    notes = held((*run, "drop 3")).asked()[-1].plan
+    assert notes is not None
+    assert [w.corner for w in notes.walls] == [CornerNote(False, 91), None]
+    assert held((*run, "3", "")).asked()[-1].usual == "end"
+
+
+def test_a_curved_wall_keeps_its_radius(project_of: Callable[[str], Project]) -> None:
+    bow = ("4000 int 90", "3000 r 2500 int 90", "4000 int 90", "3000 int 90", "y", "name 2 bow window", "2", "", "", "")
+    notes = noted((*SQUARE_ROOM[:4], *bow))
+    wall = project_of(room_text(notes, "room.toml")).room.walls[1]
+    assert wall.name == "bow window"
+    # An arc of radius r over a chord c is 2 r asin(c / 2 r) long.
+    assert wall.length == pytest.approx(2 * 2500 * math.asin(3000 / 5000), rel=1e-4)
 
 
 def test_what_does_not_fit_its_wall_or_under_the_ceiling_is_refused() -> None:

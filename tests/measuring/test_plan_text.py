@@ -80,6 +80,17 @@ def test_a_lean_of_a_degree_makes_no_step() -> None:
     assert {line[-1] for line in right[1:-1]} <= {"│", "2"}
 
 
+@pytest.mark.parametrize("inward", [True, False])
+def test_a_curved_wall_bows_by_its_rise(inward: bool) -> None:
+    # Rise of an arc over its chord: r - sqrt(r² - c²/4); here 2500 - 2000 = 500 over a wall of 3000.
+    bowed = WallNote(3000, radius=2500, inward=inward)
+    lines = grid(plan_text(Notes(walls=(WallNote(4000), bowed, WallNote(4000), WallNote(3000))), 61, 40))
+    corner, middle = max(k for k, c in enumerate(lines[0]) if c != " "), len(lines) // 2
+    reach = max(k for k, c in enumerate(lines[middle]) if c != " ")
+    column = (4000 if inward else 4500) / (len(lines[0]) - 1)
+    assert (reach - corner) * column == pytest.approx(-500 if inward else 500, abs=1.5 * column)
+
+
 def test_openings_stand_where_they_are() -> None:
     door = OpeningNote(wall=0, kind="door", from_left=2500, width=1000, head=2000)
     window = OpeningNote(wall=1, kind="window", from_left=1000, width=1000, sill=800, head=2000)

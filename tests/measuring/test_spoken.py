@@ -3,7 +3,16 @@ from __future__ import annotations
 import pytest
 
 from trimwright.measuring.notes import CornerNote
-from trimwright.measuring.spoken import choice, corner, line_of_text, place, several, wall_and_corner, written_length
+from trimwright.measuring.spoken import (
+    SaidWall,
+    choice,
+    corner,
+    line_of_text,
+    place,
+    said_wall,
+    several,
+    written_length,
+)
 from trimwright.units import length
 
 INCH = 25.4  # exact: yard and pound agreement of 1959
@@ -71,13 +80,29 @@ def test_what_is_no_corner_is_refused(said: str) -> None:
         corner(said)
 
 
-def test_a_wall_and_its_corner_on_one_line() -> None:
-    read = wall_and_corner("mm")
-    assert read("4620") == (4620, None)
-    assert read("4620 int 89.7") == (4620, CornerNote(False, 89.7))
-    assert read("352 external") == (352, CornerNote(True, 90))
-    assert wall_and_corner("in")("182 1/2 ext 91") == ("182 1/2in", CornerNote(True, 91))
-    assert wall_and_corner("mm")("30 in") == ("30 in", None)
+@pytest.mark.parametrize(
+    ("unit", "said", "wall"),
+    [
+        ("mm", "4620", SaidWall(4620)),
+        ("mm", "4620 int 89.7", SaidWall(4620, CornerNote(False, 89.7))),
+        ("mm", "352 external", SaidWall(352, CornerNote(True, 90))),
+        ("mm", "30 in", SaidWall("30 in")),
+        ("in", "182 1/2 ext 91", SaidWall("182 1/2in", CornerNote(True, 91))),
+        ("mm", "2400 r 3100", SaidWall(2400, None, 3100)),
+        ("mm", "2400 radius 3.1 m inward", SaidWall(2400, None, "3.1 m", True)),
+        ("in", "94 1/2 r 122 inward int 135", SaidWall("94 1/2in", CornerNote(False, 135), "122in", True)),
+        ("mm", "2400 r 3100 ext", SaidWall(2400, CornerNote(True, 90), 3100)),
+    ],
+)
+def test_a_wall_on_one_line(unit: str, said: str, wall: SaidWall) -> None:
+    assert said_wall(unit)(said) == wall
+
+
+def test_a_radius_spans_its_wall() -> None:
+    # Half the straight line between the ends is the least radius of any arc over it.
+    assert said_wall("mm")("2400 r 1200").radius == 1200
+    with pytest.raises(ValueError, match="less than 1200 mm"):
+        said_wall("mm")("2400 r 1199")
 
 
 def test_a_choice_by_number_word_or_beginning() -> None:

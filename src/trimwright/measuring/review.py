@@ -11,7 +11,7 @@ from trimwright.errors import RoomFileError
 from trimwright.measuring.conversation import Question, Script, ask
 from trimwright.measuring.notes import CornerNote, Notes, WallNote, Written, room_of
 from trimwright.measuring.round import WALL_HELP, closing_words, corner_question
-from trimwright.measuring.spoken import line_of_text, wall_and_corner, written_length
+from trimwright.measuring.spoken import line_of_text, said_wall, written_length
 from trimwright.survey.reading import Kind
 from trimwright.survey.report import sentences
 from trimwright.terminal import table_text
@@ -45,7 +45,8 @@ def reviewed(notes: Notes, unit: str) -> Script[Notes]:
                 return notes
             notes = tied
         else:
-            notes = replace(notes, walls=(yield from _mended(notes, wish, unit)), diagonals=_kept(notes, wish))
+            walls = yield from _mended(notes, wish, unit)
+            notes = replace(notes, walls=_ended(walls, notes.closed), diagonals=_kept(notes, wish))
 
 
 def _mended(notes: Notes, wish: Wish, unit: str) -> Script[tuple[WallNote, ...]]:
@@ -60,6 +61,12 @@ def _mended(notes: Notes, wish: Wish, unit: str) -> Script[tuple[WallNote, ...]]
             return (*before, (yield from _said_anew(notes, wish.wall, unit, None)), *old, *after)
         case _:
             return (*before, (yield from _said_anew(notes, wish.wall, unit, old[0])), *after)
+
+
+def _ended(walls: tuple[WallNote, ...], closed: bool) -> tuple[WallNote, ...]:
+    """Walls of which none has a free end at its right but the last of an open run."""
+    joined = tuple(wall if wall.corner else replace(wall, corner=CornerNote()) for wall in walls)
+    return joined if closed else (*joined[:-1], replace(joined[-1], corner=None))
 
 
 def _kept(notes: Notes, wish: Wish) -> tuple[tuple[int, int, Written], ...]:
@@ -100,23 +107,26 @@ def _between(corner: int, notes: Notes) -> str:
 
 def _said_anew(notes: Notes, number: int, unit: str, old: WallNote | None) -> Script[WallNote]:
     """One wall asked for with what it was in brackets."""
-    size, turn = yield from ask(
+    said = yield from ask(
         Question(
             text=f"Wall {number + 1}, length",
-            read=wall_and_corner(unit),
-            usual=None if old is None else str(old.length),
-            help=WALL_HELP.splitlines()[0],
+            read=said_wall(unit),
+            usual=None if old is None else _said_length(old),
+            help=WALL_HELP,
             opens=True,
         )
     )
-    if turn is None:
-        was = old.corner if old else None
-        turn = yield from ask(
-            replace(
-                corner_question(notes), usual=_said_corner(was) if was else "", shown=_said_corner(was) or "about 90"
-            )
-        )
-    return replace(old or WallNote(size), length=size, corner=turn)
+    question = corner_question(notes)
+    if old is not None and old.corner != CornerNote():
+        was = _said_corner(old.corner) or "end"
+        question = replace(question, usual=was, shown=was)
+    return said.note(said.corner or (yield from ask(question)), old.name if old else "")
+
+
+def _said_length(wall: WallNote) -> str:
+    """A length, with its radius if it has one, as it would be typed."""
+    curve = "" if wall.radius is None else f" r {wall.radius}{' inward' if wall.inward else ''}"
+    return f"{wall.length}{curve}"
 
 
 def _said_corner(note: CornerNote | None) -> str:
@@ -151,8 +161,7 @@ def _row(notes: Notes, k: int) -> tuple[object, ...]:
     wall = notes.walls[k]
     corner = 1 if notes.closed and k == len(notes.walls) - 1 else k + 2
     angle = "free end" if wall.corner is None else _said_corner(wall.corner) or "about 90"
-    curve = "" if wall.radius is None else f", radius {wall.radius}{' inward' if wall.inward else ''}"
-    return k + 1, notes.wall_name(k), f"{wall.length}{curve}", corner, angle
+    return k + 1, notes.wall_name(k), _said_length(wall), corner, angle
 
 
 def _verdict(notes: Notes) -> tuple[str, str, str]:

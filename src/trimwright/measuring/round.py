@@ -7,8 +7,8 @@ from dataclasses import replace
 
 from trimwright.errors import RoomFileError
 from trimwright.measuring.conversation import Question, Script, ask
-from trimwright.measuring.notes import CornerNote, Notes, WallNote, Written, room_of
-from trimwright.measuring.spoken import corner, wall_and_corner, yes_or_no
+from trimwright.measuring.notes import CornerNote, Notes, room_of
+from trimwright.measuring.spoken import SaidWall, corner, said_wall, yes_or_no
 from trimwright.survey.closing import SQUARE, closing_gap, walk
 
 __all__ = ["WALL_HELP", "closing_words", "corner_question", "walls"]
@@ -29,7 +29,9 @@ your right. The next wall is the one on your right, and so on round the room."""
 
 WALL_HELP = """\
 Its length from left to right. Its right corner may follow on the same line:
-4620 int 89.7, or 352 ext. Enter, once walls are there: that was the last one."""
+4620 int 89.7, or 352 ext. A curved wall: the straight line between its ends,
+and its radius: 2400 r 3100, or 2400 r 3100 inward if it bows into the room.
+Enter, once walls are there: that was the last one."""
 
 CORNER_HELP = """\
 Degrees at the wall's right-hand end, as the angle finder reads them: 89.7.
@@ -43,20 +45,16 @@ def walls(notes: Notes, unit: str) -> Script[Notes]:
         said = yield from ask(_wall(notes, unit))
         if said is None:
             break
-        size, turn = said
-        free = False
-        if turn is None:
-            turn = yield from ask(corner_question(replace(notes, walls=(*notes.walls, WallNote(size)))))
-            free = turn is None
-        notes = replace(notes, walls=(*notes.walls, WallNote(size, turn)))
-        if free or (_closes(notes) and (yield from ask(_whole_round(notes)))):
+        turn = said.corner or (yield from ask(corner_question(notes)))
+        notes = replace(notes, walls=(*notes.walls, said.note(turn)))
+        if turn is None or (_closes(notes) and (yield from ask(_whole_round(notes)))):
             break
     return notes
 
 
-def _wall(notes: Notes, unit: str) -> Question[tuple[Written, CornerNote | None] | None]:
+def _wall(notes: Notes, unit: str) -> Question[SaidWall | None]:
     """The next wall's length; Enter ends the round once there are enough walls."""
-    read = wall_and_corner(unit)
+    read = said_wall(unit)
     enough = len(notes.walls) >= (3 if notes.closed else 1)
     return Question(
         text=f"Wall {len(notes.walls) + 1}, length",

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable, Sequence
+from typing import NamedTuple
 
-from trimwright.measuring.notes import CornerNote, Written
+from trimwright.measuring.notes import CornerNote, WallNote, Written
 from trimwright.survey.closing import SQUARE
 from trimwright.trim import read_constraint
 from trimwright.units import length
@@ -13,12 +15,13 @@ from trimwright.units import length
 __all__ = [
     "IMPERIAL",
     "UNITS",
+    "SaidWall",
     "choice",
     "corner",
     "line_of_text",
     "place",
+    "said_wall",
     "several",
-    "wall_and_corner",
     "written_length",
     "yes_or_no",
 ]
@@ -26,7 +29,11 @@ __all__ = [
 UNITS = ("mm", "cm", "m", "in", "ft")
 IMPERIAL = ("in", "ft")
 
-LENGTH_FIRST = re.compile(r"^(?P<length>.*?)(?:[\s,]+(?P<corner>(?:int|ext)[a-z]*\b.*))?$", re.IGNORECASE)
+LENGTH_FIRST = re.compile(
+    r"^(?P<length>.*?)(?:\s+r(?:adius)?\s*(?P<radius>[\d.].*?)(?P<inward>\s+inward)?)?"
+    r"(?:\s+(?P<corner>(?:int|ext)[a-z]*\b.*))?$",
+    re.IGNORECASE,
+)
 CORNER = re.compile(r"^(?P<side>int(?:ernal)?|ext(?:ernal)?)?\s*(?P<angle>\d+(?:\.\d+)?)?\s*°?$", re.IGNORECASE)
 FEET = re.compile(r"(?:ft|feet|foot|['′’])\s*\d+(?:\s+\d+/\d+|/\d+|\.\d+)?$", re.IGNORECASE)
 OFFSET = re.compile(r"^(?P<base>.*\S)\s+(?P<sign>[+-])\s*(?P<offset>\S.*)$")
@@ -91,14 +98,33 @@ def corner(text: str) -> CornerNote:
     return CornerNote(external, angle)
 
 
-def wall_and_corner(unit: str) -> Callable[[str], tuple[Written, CornerNote | None]]:
-    """Reads a wall's length and, if it follows on the same line, its corner: "4620", "352 ext 90.5"."""
+class SaidWall(NamedTuple):
+    """A wall as said on one line; what was not said is None."""
+
+    length: Written
+    corner: CornerNote | None = None
+    radius: Written | None = None
+    inward: bool = False
+
+    def note(self, corner: CornerNote | None, name: str = "") -> WallNote:
+        """The wall with its corner, however that came to be known."""
+        return WallNote(self.length, corner, name, self.radius, self.inward)
+
+
+def said_wall(unit: str) -> Callable[[str], SaidWall]:
+    """Reads a wall's length and what may follow: "4620", "352 ext 90.5", "2400 r 3100 inward int 90"."""
     read_length = written_length(unit, least=10)
 
-    def read(text: str) -> tuple[Written, CornerNote | None]:
+    def read(text: str) -> SaidWall:
         match = LENGTH_FIRST.match(text.strip())
-        parts = (match["length"], match["corner"]) if match else (text, None)
-        return read_length(parts[0]), corner(parts[1]) if parts[1] else None
+        if match is None:
+            return SaidWall(read_length(text))
+        size = read_length(match["length"])
+        turn = corner(match["corner"]) if match["corner"] else None
+        if match["radius"] is None:
+            return SaidWall(size, turn)
+        radius = written_length(unit, least=math.ceil(length(size) / 2))(match["radius"])
+        return SaidWall(size, turn, radius, match["inward"] is not None)
 
     return read
 

@@ -11,7 +11,7 @@ from itertools import combinations
 
 from trimwright.errors import RoomFileError
 from trimwright.measuring.notes import CornerNote, Notes, WallNote, room_of
-from trimwright.measuring.spoken import wall_and_corner
+from trimwright.measuring.spoken import said_wall
 from trimwright.survey.closing import closing_gap
 from trimwright.survey.report import sentences
 
@@ -43,13 +43,13 @@ def listed_walls(text: str, unit: str, closed: bool) -> tuple[WallNote, ...]:
 
 
 def _items(text: str, unit: str) -> Iterator[WallNote]:
-    read = wall_and_corner(unit)
+    read = said_wall(unit)
     for number, item in enumerate(text.split(","), 1):
         try:
-            size, corner = read(item)
+            said = read(item)
         except ValueError as error:
             raise RoomFileError(f"--walls, wall {number}: {error}") from None
-        yield WallNote(size, corner or CornerNote())
+        yield said.note(said.corner or CornerNote())
 
 
 def _closes(walls: Sequence[WallNote]) -> bool:
