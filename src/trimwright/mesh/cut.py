@@ -43,7 +43,8 @@ def inclined(piece: Piece, body: Mesh) -> Mesh:
     slope = piece.incline
     if slope is None:
         return body
-    (x, y), (ax, ay) = piece.frame.origin, piece.frame.along
+    face = piece.frame.tangent(0.0)
+    (x, y), (ax, ay) = face.origin, face.along
     vertices = body.vertices.copy()
     stations = (vertices[:, 0] - x) * ax + (vertices[:, 1] - y) * ay
     vertices[:, 2] = slope.pivot + slope.lift + slope.rise * stations + (vertices[:, 2] - slope.pivot) * slope.stretch
@@ -53,16 +54,17 @@ def inclined(piece: Piece, body: Mesh) -> Mesh:
 def notch_cutter(piece: Piece, notch: Notch, chord: float = CHORD) -> Mesh:
     """The slot of a notch: a U in plan, open to the back or the front, over the heights it spans."""
     back, bottom, front, top = piece.trim.edges
-    r, s, y = notch.radius, notch.station, -notch.out
+    # Drawn square to the wall at the notch, whose station is 0 there.
+    r, s, y = notch.radius, 0.0, -notch.out
     mouth = -back + OVERCUT if notch.open == "back" else -front - OVERCUT
     # In (station, -out) the back of the section lies above; the half circle is on the far side from the mouth.
     sides = (Line((s + r, y), (s + r, mouth)), Line((s + r, mouth), (s - r, mouth)), Line((s - r, mouth), (s - r, y)))
     slot = Outline.of([*sides, Arc((s - r, y), (s + r, y), (s, y), clockwise=notch.open != "back")])
     # An inclined piece is cut plumb over all the heights it reaches within the slot, and past them.
-    heights = [piece.height(s + way * r, h) for way in (-1, 1) for h in (bottom, top)]
+    heights = [piece.height(notch.station + way * r, h) for way in (-1, 1) for h in (bottom, top)]
     low = min(heights) - OVERCUT if notch.bottom <= bottom + TOUCH else notch.bottom
     high = max(heights) + OVERCUT if notch.top >= top - TOUCH else notch.top
-    return prism(slot.points(chord), low, high, piece.frame, f"notch for {notch.pipe}")
+    return prism(slot.points(chord), low, high, piece.frame.tangent(notch.station), f"notch for {notch.pipe}")
 
 
 def cope_cutter(piece: Piece, end: End, mate: Piece, chord: float = CHORD, gap: float = 0.0) -> Mesh:
@@ -76,7 +78,7 @@ def cope_cutter(piece: Piece, end: End, mate: Piece, chord: float = CHORD, gap: 
     loop = [point for edge in face for point in _edge_points(edge, chord)] + rim
     here = mate.frame.locate(piece.frame.plan(end.station))[0]
     ends: tuple[Plane, Plane] = ((here - reach, 0.0), (here + reach, 0.0))
-    level = sweep(stencil_of(loop), [mate.frame], [ends[0]], [ends[1]], [f"cope over {mate.id}"])[0]
+    level = sweep(stencil_of(loop), [mate.frame.tangent(0.0)], [ends[0]], [ends[1]], [f"cope over {mate.id}"])[0]
     return inclined(mate, level)
 
 

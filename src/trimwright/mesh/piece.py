@@ -6,10 +6,13 @@ import math
 from collections.abc import Sequence
 
 from trimwright.errors import GeometryError
+from trimwright.frame import Bend
+from trimwright.mesh.bend import bent_sweep
 from trimwright.mesh.body import Body, Kind
 from trimwright.mesh.cut import beyond_mate, cope_cutter, inclined, notch_cutter, subtract
 from trimwright.mesh.shape import Mesh
-from trimwright.mesh.sweep import Plane, stencil, sweep
+from trimwright.mesh.sweep import Plane, Stencil, stencil, sweep
+from trimwright.setout.bends import end_station
 from trimwright.setout.piece import Joint, Piece, SetOut, Side, Trim
 from trimwright.tolerance import CHORD
 
@@ -47,14 +50,31 @@ def _meshes(pieces: Sequence[Piece], trim: Trim, set_out: SetOut, chord: float, 
     if not pieces:
         return []
     returns = {piece.id for piece in set_out.pieces if piece.is_return} if gap else set()
-    lefts, rights = ([_plane(piece, side, gap, returns) for piece in pieces] for side in Side)
-    names = [f"{trim.name} {piece.id}" for piece in pieces]
+    shape = stencil(trim.outline, chord)
+    straight = [piece for piece in pieces if piece.bend is None]
+    lefts, rights = ([_plane(piece, side, gap, returns) for piece in straight] for side in Side)
     try:
-        bodies = sweep(stencil(trim.outline, chord), [piece.frame for piece in pieces], lefts, rights, names)
+        swept = sweep(shape, [p.frame.tangent(0.0) for p in straight], lefts, rights, [_name(p) for p in straight])
+        bodies = dict(zip((piece.id for piece in straight), swept, strict=True))
+        bodies |= {p.id: _bent(p, p.bend, shape, chord, gap, returns) for p in pieces if p.bend is not None}
     except ValueError as fault:
         raise GeometryError(str(fault)) from None
-    sloped = [inclined(piece, body) for piece, body in zip(pieces, bodies, strict=True)]
-    return [_cut(piece, body, set_out, chord, gap) for piece, body in zip(pieces, sloped, strict=True)]
+    return [_cut(piece, inclined(piece, bodies[piece.id]), set_out, chord, gap) for piece in pieces]
+
+
+def _name(piece: Piece) -> str:
+    return f"{piece.trim.name} {piece.id}"
+
+
+def _bent(piece: Piece, bend: Bend, shape: Stencil, chord: float, gap: float, returns: set[str]) -> Mesh:
+    """A piece along an arc, each point of the section between its places on the two end planes."""
+    outs = shape.points[:, 0].tolist()
+
+    def stations(side: Side) -> list[float]:
+        held_back = _plane(piece, side, gap, returns)[0] - piece.end(side).station
+        return [station + held_back for station in end_station(piece, side, outs)]
+
+    return bent_sweep(shape, bend, stations(Side.LEFT), stations(Side.RIGHT), _name(piece), chord)
 
 
 def _plane(piece: Piece, side: Side, gap: float, returns: set[str]) -> Plane:

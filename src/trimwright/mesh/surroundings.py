@@ -11,18 +11,17 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
+from trimwright.mesh.bend import bent_sweep
 from trimwright.mesh.body import Body, Kind
 from trimwright.mesh.cut import subtract
 from trimwright.mesh.shape import Mesh
+from trimwright.mesh.sketched import FACE, WALL, curved_wall, upright
 from trimwright.mesh.sweep import prism, stencil_of, sweep
 from trimwright.profile.outline import Arc, Outline
-from trimwright.room import Fitting, Frame, Opening, Pipe, PlanPoint, Room, Wall
+from trimwright.room import AnyFrame, Bend, Fitting, Frame, Opening, Pipe, PlanPoint, Room, Wall
 from trimwright.tolerance import CHORD, COINCIDENT, TOUCH
 
 __all__ = ["surroundings"]
-
-WALL = 60.0
-"""Thickness of walls, floor and ceiling as drawn: it shows as the reveal of an opening."""
 
 CASING = 15.0
 """How far the casing round an opening stands out from the wall."""
@@ -67,7 +66,8 @@ def _bodies(room: Room) -> Iterator[Body]:
     if room.closed:
         yield _body(ceiling(room), Kind.CEILING, "ceiling", DOWN)
     for wall in (wall for wall in room.walls if not _wholly_open(room, wall)):
-        yield _body(wall_mesh(room, wall), Kind.WALL, "wall", (*wall.frame.outward, 0.0))
+        for mesh, face in wall_meshes(room, wall):
+            yield _body(mesh, Kind.WALL, "wall", (*face.outward, 0.0))
     for opening, name in zip(room.openings, _opening_names(room), strict=True):
         yield from _in_opening(opening, room.walls[opening.wall].frame, name)
     for pipe in room.pipes:
@@ -78,36 +78,58 @@ def _bodies(room: Room) -> Iterator[Body]:
 
 def floor(room: Room) -> Mesh:
     """A slab below the floor datum: the room's plan, or a strip along an open run."""
-    loop = room.plan[::-1] if room.closed else _strip(room)
+    loop = room.outline(FACE)[::-1] if room.closed else _strip(room)
     return prism(loop, -WALL, 0.0, name="floor")
 
 
 def ceiling(room: Room) -> Mesh:
     """A slab above the ceiling, its corners at their own heights."""
-    slab = prism(room.plan[::-1], 0.0, WALL, name="ceiling")
-    heights = np.tile(room.ceilings[::-1], 2)
+    slab = prism(room.outline(FACE)[::-1], 0.0, WALL, name="ceiling")
+    heights = np.tile([h for wall in room.walls for h in _heights(room, wall)[:-1]][::-1], 2)
     return Mesh(slab.vertices + np.column_stack([np.zeros((len(heights), 2)), heights]), slab.faces, slab.name)
 
 
+def wall_meshes(room: Room, wall: Wall) -> list[tuple[Mesh, Frame]]:
+    """A wall from floor to ceiling, mitred outwards at its corners, its openings cut through, and the face it shows.
+
+    A curved one comes in parts, each turning so little that it can be said to face one way.
+    """
+    bodies = [(wall_mesh(room, wall), wall.frame.tangent(0.0))] if wall.bend is None else curved_wall(room, wall)
+    holes = [_hole(opening, wall.frame, max(_tops(room, wall))) for opening in _openings(room, wall)]
+    return [(subtract(body, holes) if holes else body, face) for body, face in bodies]
+
+
 def wall_mesh(room: Room, wall: Wall) -> Mesh:
-    """A wall from floor to ceiling, mitred outwards at its corners, with its openings cut through."""
+    """A straight wall without its openings."""
     before, after = room.corner_left(wall.index), room.corner_right(wall.index)
     left = (0.0, before.half_cot if before else 0.0)
     right = (wall.length, -after.half_cot if after else 0.0)
     # A section of unit height, raised at either end to the height of its own corner.
     section = stencil_of([(-WALL, 0.0), (0.0, 0.0), (0.0, 1.0), (-WALL, 1.0)])
-    body = sweep(section, [wall.frame], [left], [right], [f"wall {wall.name}"])[0]
-    tops = _tops(room, wall)
-    body.vertices[:, 2] *= np.repeat(tops, len(section.points))
-    holes = [_hole(opening, wall.frame, max(tops)) for opening in room.openings if opening.wall == wall.index]
-    return subtract(body, holes) if holes else body
+    body = sweep(section, [wall.frame.tangent(0.0)], [left], [right], [f"wall {wall.name}"])[0]
+    body.vertices[:, 2] *= np.repeat(_tops(room, wall), len(section.points))
+    return body
 
 
-def pipe_mesh(pipe: Pipe, frame: Frame) -> Mesh:
-    """A straight pipe as a many-sided prism with the area of its circle."""
+def _openings(room: Room, wall: Wall) -> list[Opening]:
+    return [opening for opening in room.openings if opening.wall == wall.index]
+
+
+def _heights(room: Room, wall: Wall) -> list[float]:
+    """Height of the ceiling at the stations that divide a wall, straight from corner to corner."""
+    left, right = _tops(room, wall)
+    return [left + (right - left) * s / wall.length for s in wall.stations(FACE)]
+
+
+def pipe_mesh(pipe: Pipe, frame: AnyFrame) -> Mesh:
+    """A pipe as a many-sided prism with the area of its circle; one that lies along a curved wall follows it."""
     side = (pipe.radius, 0.0)
     half = (-pipe.radius, 0.0)
     ring = Outline.of([Arc(side, half, (0.0, 0.0), clockwise=False), Arc(half, side, (0.0, 0.0), clockwise=False)])
+    if isinstance(frame, Bend) and not pipe.vertical:
+        round_axis = stencil_of(ring.moved(*pipe.start[1:]).points(CHORD))
+        count = len(round_axis.points)
+        return bent_sweep(round_axis, frame, [pipe.start[0]] * count, [pipe.end[0]] * count, f"pipe {pipe.name}", FACE)
     flat = prism(ring.points(CHORD), 0.0, math.dist(pipe.start, pipe.end), name=f"pipe {pipe.name}")
     ends = np.array([frame.room_point(*pipe.start), frame.room_point(*pipe.end)])
     axis = (ends[1] - ends[0]) / np.linalg.norm(ends[1] - ends[0])
@@ -117,16 +139,16 @@ def pipe_mesh(pipe: Pipe, frame: Frame) -> Mesh:
     return Mesh(ends[0] + turned, flat.faces, flat.name)
 
 
-def fitting_mesh(fitting: Fitting, frame: Frame) -> Mesh:
-    """A fitting as the box it was measured as."""
+def fitting_mesh(fitting: Fitting, frame: AnyFrame) -> Mesh:
+    """A fitting as the box it was measured as; on a curved wall it follows the face."""
     box = (fitting.left, fitting.right, 0.0, fitting.out, fitting.bottom, fitting.top)
     return _box(box, frame, f"fitting {fitting.name}")
 
 
-def _in_opening(opening: Opening, frame: Frame, name: str) -> Iterator[Body]:
+def _in_opening(opening: Opening, frame: AnyFrame, name: str) -> Iterator[Body]:
     """Casing, door leaf, window frame and pane, as far as the opening has them."""
     s, w, sill, head = opening.station, opening.width, opening.sill, opening.head
-    inward = (*frame.outward, 0.0)
+    inward = (*frame.tangent(s + w / 2).outward, 0.0)
     if opening.architrave > 0:
         outer = (opening.left, opening.right, opening.bottom, opening.top)
         boards = _boards(outer, (s, s + w, sill, head), (0.0, CASING), frame, f"casing {name}")
@@ -143,7 +165,7 @@ def _in_opening(opening: Opening, frame: Frame, name: str) -> Iterator[Body]:
 
 
 def _boards(
-    outer: Sequence[float], inner: Sequence[float], faces: tuple[float, float], frame: Frame, name: str
+    outer: Sequence[float], inner: Sequence[float], faces: tuple[float, float], frame: AnyFrame, name: str
 ) -> Iterator[Mesh]:
     """The mitred boards between two rectangles (left, right, bottom, top): none where they share an edge."""
     (l0, r0, b0, t0), (l1, r1, b1, t1) = outer, inner
@@ -155,23 +177,15 @@ def _boards(
     }
     for side, (present, loop) in boards.items():
         if present:
-            yield _upright(loop, faces, frame, f"{name} {side}")
+            yield upright(loop, faces, frame, f"{name} {side}")
 
 
-def _upright(loop: Sequence[PlanPoint], faces: tuple[float, float], frame: Frame, name: str) -> Mesh:
-    """A polygon in elevation, (station, height) anticlockwise as one faces the wall, between two distances out."""
-    flat = prism(loop, *faces)
-    station, height, out = flat.vertices.T
-    axes = np.array([(*frame.along, 0.0), (0.0, 0.0, 1.0), (*frame.outward, 0.0)])
-    return Mesh(np.column_stack([station, height, out]) @ axes + (*frame.origin, 0.0), flat.faces, name)
-
-
-def _box(box: Box, frame: Frame, name: str) -> Mesh:
+def _box(box: Box, frame: AnyFrame, name: str) -> Mesh:
     left, right, back, front, bottom, top = box
-    return _upright([(left, bottom), (right, bottom), (right, top), (left, top)], (back, front), frame, name)
+    return upright([(left, bottom), (right, bottom), (right, top), (left, top)], (back, front), frame, name)
 
 
-def _hole(opening: Opening, frame: Frame, top: float) -> Mesh:
+def _hole(opening: Opening, frame: AnyFrame, top: float) -> Mesh:
     """What an opening takes out of its wall: open below if it stands on the floor, above if it reaches `top`."""
     s, depth = opening.station, 2 * WALL
     low = opening.sill if opening.sill > TOUCH else -WALL
@@ -198,7 +212,7 @@ def _tops(room: Room, wall: Wall) -> tuple[float, float]:
 def _strip(room: Room) -> list[PlanPoint]:
     """The hull, anticlockwise, of an open run and of a line in front of each of its walls (Andrew's chain)."""
     points = sorted(
-        {wall.frame.plan(s, out) for wall in room.walls for s in (0.0, wall.length) for out in (0.0, FLOOR_STRIP)}
+        {wall.frame.plan(s, out) for wall in room.walls for s in wall.stations(FACE) for out in (0.0, FLOOR_STRIP)}
     )
     return _half_hull(points)[:-1] + _half_hull(points[::-1])[:-1]
 

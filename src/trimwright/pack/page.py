@@ -114,7 +114,9 @@ def _card(piece: Piece, done: SetOut) -> content.PieceCard:
         f"{wall.name}; length {written(piece.length)}, at back {written(piece.back_length)},"
         f" at front {written(piece.front_length)}; left {end_words(piece.left)}, right {end_words(piece.right)}"
     )
-    return content.PieceCard(piece=piece.id, trim=piece.trim.name, text=text, inward=wall.frame.outward)
+    middle, _ = wall.frame.locate(piece.frame.plan(sum(piece.extent) / 2))
+    inward = wall.frame.tangent(middle).outward
+    return content.PieceCard(piece=piece.id, trim=piece.trim.name, text=text, inward=inward)
 
 
 def _tables(job: Job) -> Iterable[content.Table]:

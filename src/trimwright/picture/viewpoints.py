@@ -29,6 +29,9 @@ LOOK_UP = 0.5
 NEAREST, FARTHEST = 900.0, 1600.0
 """Distances from which a corner is looked at."""
 
+ROUGHLY = 1.0
+"""What hides a view may be known this roughly, mm: curved walls as chords, and a line along a wall is not hidden."""
+
 HIGH = 700.0
 """Trims within this of the ceiling belong to the build-up that the corner is chosen and framed for."""
 
@@ -77,7 +80,7 @@ def _in_sight(room: Room, eye: PlanPoint) -> Iterator[PlanPoint]:
     """Internal corners that no wall hides from the eye; all points of the plan where there are none."""
     from shapely import LineString, Polygon
 
-    inside = Polygon(room.plan).buffer(1.0) if room.closed else None
+    inside = Polygon(room.outline(ROUGHLY)).buffer(ROUGHLY) if room.closed else None
     seen = [
         corner.plan
         for corner in room.corners
@@ -136,9 +139,9 @@ def _off_corner(room: Room, corner: Corner, distance: float) -> PlanPoint:
     """A place on the bisector of a corner, nearer than asked for where the room is too narrow."""
     from shapely import Point, Polygon
 
-    left, right = room.walls[corner.left].frame, room.walls[corner.right].frame
-    way = _bisector(left, right)
-    clear = Polygon(room.plan).buffer(-STEP_IN) if room.closed else None
+    before, after = room.walls[corner.left], room.walls[corner.right]
+    way = _bisector(before.frame.tangent(before.length), after.frame.tangent(0.0))
+    clear = Polygon(room.outline(ROUGHLY)).buffer(-STEP_IN) if room.closed else None
     for part in (1.0, 0.8, 0.65, 0.5):
         place = (corner.plan[0] + way[0] * part * distance, corner.plan[1] + way[1] * part * distance)
         if clear is None or clear.covers(Point(place)):
