@@ -155,7 +155,7 @@ def test_the_cut_list_says_what_pack_json_says(built: Built) -> None:
     lengths = {p["id"]: p["length"] for p in built.data["pieces"]}
     for row, cut in zip(rows, built.data["cuts"], strict=True):
         assert (row["piece"], row["end"], row["held"]) == (cut["piece"], cut["end"], cut["method"])
-        assert float(row["mitre"]) == pytest.approx(cut["mitre"], abs=0.006)
+        assert float(row["mitre"]) == pytest.approx(cut["mitre"], abs=0.026)  # as read on the scale, to 0.05
         assert float(row["length"]) == pytest.approx(lengths[row["piece"]], abs=0.06)
 
 
