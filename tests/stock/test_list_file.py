@@ -73,7 +73,7 @@ def test_without_prices_the_sum_is_in_bars(list_of):
 
 def test_left_over_allows_for_the_parting_cut_and_the_trimmed_end(list_of):
     path = list_of("kerf = 4\nend_trim = 10\n[[piece]]\nlength = 1000\n[[stock]]\nlength = 2400\n")
-    assert f"{2400 - 1000 - 4 - 20}" in plan_report(path)
+    assert f"{2400 - 1000 - 4 - 10}" in plan_report(path)
 
 
 def test_prices_are_read_as_written(list_of):

@@ -102,6 +102,19 @@ def test_owned_offcuts_are_not_counted_as_bought():
     assert (plan.priced, plan.cost, len(plan.bars)) == (False, 1, 2)
 
 
+def test_an_owned_offcut_is_cut_even_if_a_new_bar_would_hold_all():
+    """2000 needs a new bar, which holds the 900 too; cut from the owned 1000, it leaves 1100 of the new bar whole."""
+    plan = cut_plan([(2000, 1), (900, 1)], [StockLength(3100, Decimal(9)), StockLength(1000, Decimal(0), 1)])
+    assert {bar.stock.length: bar.waste for bar in plan.bars} == {3100: 1100, 1000: 100}
+    assert (plan.cost, plan.status) == (9, "optimal")
+
+
+def test_owned_bars_do_not_lengthen_what_is_bought():
+    """2000 + 1000: one bar of 3000; or, with 2100 owned, one of 1200 at the same price, though that is more in all."""
+    stock = [StockLength(3000, Decimal(9)), StockLength(1200, Decimal(9)), StockLength(2100, Decimal(0), 1)]
+    assert sorted(bar.stock.length for bar in cut_plan([(2000, 1), (1000, 1)], stock).bars) == [1200, 2100]
+
+
 def test_prices_are_kept_to_the_cent():
     plan = cut_plan([(2000, 7)], [StockLength(2400, Decimal("0.10"))])
     assert (plan.cost, plan.bound) == (Decimal("0.70"), Decimal("0.70"))
@@ -115,7 +128,7 @@ def test_waste_is_gathered_into_one_offcut():
 
 def test_offcut_is_what_remains_after_a_parting_cut():
     (bar,) = cut_plan([(1000, 1)], [StockLength(2400)], kerf=3, end_trim=10).bars
-    assert bar.offcut(kerf=3, end_trim=10, least=300) == pytest.approx(2400 - 1000 - 3 - 20)
+    assert bar.offcut(kerf=3, end_trim=10, least=300) == pytest.approx(2400 - 1000 - 3 - 10)
     assert bar.offcut(kerf=3, end_trim=10, least=1500) == 0
 
 

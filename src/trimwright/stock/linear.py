@@ -10,7 +10,7 @@ from trimwright.stock.dive import dive
 from trimwright.stock.greedy import shrink
 from trimwright.stock.master import ZERO, Columns, Master
 from trimwright.stock.patterns import choose, patterns_within
-from trimwright.stock.search import Progress, try_in_order
+from trimwright.stock.progress import Progress, try_in_order
 from trimwright.stock.task import Basket, Packed
 
 __all__ = ["improve"]

@@ -14,7 +14,7 @@ from trimwright.errors import DoesNotFit
 from trimwright.stock.scale import Scale, fits, scale_for
 from trimwright.stock.search import solve
 from trimwright.stock.task import Kind, Packed, Task
-from trimwright.stock.tidy import gather_waste
+from trimwright.stock.tidy import tidied
 
 __all__ = ["Bar", "CutPlan", "Part", "StockLength", "cut_plan"]
 
@@ -36,8 +36,8 @@ class StockLength:
 
     @property
     def owned(self) -> bool:
-        """True for what costs nothing."""
-        return self.price == 0
+        """True for what costs nothing and is not to be had without end."""
+        return self.price == 0 and self.quantity is not None
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,8 +61,11 @@ class Bar:
     waste: float
 
     def offcut(self, kerf: float, end_trim: float, least: float) -> float:
-        """Length that can be kept: the waste less a parting cut and both trimmed ends; 0 if under `least`."""
-        kept = self.waste - 2 * end_trim - kerf
+        """Length that can be kept: the waste less a parting cut and the trimmed end; 0 if under `least`.
+
+        Its other end is the bar's own, and is trimmed when it is used.
+        """
+        kept = self.waste - end_trim - kerf
         return kept if kept >= max(least, 0.0) else 0.0
 
 
@@ -101,9 +104,9 @@ def cut_plan(
 
     n pieces need sum(lengths) + (n - 1) * kerf of a bar less `end_trim` at both its ends: the last piece may end
     where the bar does. Where the price of any bar to be bought is not known, the number bought is counted
-    instead. Price 0 is stock already owned, which is therefore used first. After `time_limit` seconds the best
-    plan so far is given with its bound. Raises DoesNotFit for a piece longer than any bar, and where limited
-    stock does not suffice.
+    instead. Price 0 and a quantity is stock already owned: it is used first, and what is left of it is nobody's
+    waste. After `time_limit` seconds the best plan so far is given with its bound. Raises DoesNotFit for a piece
+    longer than any bar, and where limited stock does not suffice.
     """
     parts = [Part(*part) if isinstance(part, tuple) else part for part in demand]
     parts = [part for part in parts if part.count > 0]
@@ -116,10 +119,11 @@ def cut_plan(
     answer = solve(task, time_limit)
     if answer.bars is None:
         raise DoesNotFit(_shortage(parts, stock, task))
-    bars = _named(gather_waste(task, answer.bars), parts, stock, scale)
+    packed = tidied(task, answer.bars, [k for k, s in enumerate(stock) if s.owned])
+    bars = _named(packed, parts, stock, scale)
     priced = _priced(stock)
     unit = CENT if priced else Decimal(1)
-    cost = unit * sum(task.kinds[bar.kind].cost for bar in answer.bars)
+    cost = unit * sum(task.kinds[bar.kind].cost for bar in packed)
     bound = min(cost, unit * answer.bound)
     return CutPlan("optimal" if bound == cost else "feasible", bound, cost, priced, bars)
 
@@ -147,10 +151,12 @@ def _task(parts: Sequence[Part], stock: Sequence[StockLength], scale: Scale) -> 
     widths = tuple(sorted(wanted, reverse=True))
     pieces = sum(wanted.values())
     kinds = []
+    # By size what is bought comes first: a millimetre of it outweighs all that is owned.
+    outweigh = 1 + sum(scale.size(s.length) * min(s.quantity or 0, pieces) for s in stock if s.owned)
     for s, cost in zip(stock, _costs(stock), strict=True):
         capacity = scale.capacity(s.length)
         limit = 0 if capacity < widths[-1] else pieces if s.quantity is None else min(s.quantity, pieces)
-        kinds.append(Kind(capacity // step, cost, scale.size(s.length), limit))
+        kinds.append(Kind(capacity // step, cost, scale.size(s.length) * (1 if s.owned else outweigh), limit))
     return Task(tuple(w // step for w in widths), tuple(wanted[w] for w in widths), tuple(kinds))
 
 

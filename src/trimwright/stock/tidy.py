@@ -1,18 +1,55 @@
-"""Waste gathered into one long offcut, which can be used again, in place of many short ends."""
+"""Owned lengths used up, and waste gathered into one long offcut, which can be used again, in place of many short ends.
+
+Neither changes what is bought.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from trimwright.stock.greedy import fullest
-from trimwright.stock.task import Packed, Task
+from trimwright.stock.task import Packed, Pattern, Task, basket_of
 
-__all__ = ["gather_waste"]
+__all__ = ["gather_waste", "tidied", "use_up"]
 
 TURNS = 40
 """Exchanges made; gathering waste is a courtesy and must not take long."""
 MOST_BARS = 500
 """Plans of more bars are left as they are: one offcut more or less is nothing to them."""
+
+
+def tidied(task: Task, bars: Sequence[Packed], owned: Collection[int]) -> list[Packed]:
+    """The plan with the bars of owned kinds as full as they go, and what is left of the others gathered."""
+    bars = use_up(task, bars, owned)
+    return [b for b in bars if b.kind in owned] + gather_waste(task, [b for b in bars if b.kind not in owned])
+
+
+def use_up(task: Task, bars: Sequence[Packed], owned: Collection[int]) -> list[Packed]:
+    """Owned bars that lie idle are filled, the longest first, with pieces of those to be bought, the emptiest first.
+
+    What stays of a new bar is longer for it, and the old offcut is out of the way.
+    """
+    kept, new = [b for b in bars if b.kind in owned], [b for b in bars if b.kind not in owned]
+    used = basket_of(task, kept)
+    idle = [s for s in owned for _ in range(task.kinds[s].limit - used[s])]
+    for s in sorted(idle, key=lambda s: (-task.kinds[s].capacity, s)):
+        wanted = [sum(bar.pattern[i] for bar in new) for i in range(len(task.widths))]
+        pattern = fullest(task, wanted, task.kinds[s].capacity) if any(wanted) else ()
+        if any(pattern):
+            kept.append(Packed(s, pattern))
+            new = _without(task, new, pattern)
+    return [*kept, *new]
+
+
+def _without(task: Task, bars: Sequence[Packed], pattern: Pattern) -> list[Packed]:
+    """The bars less the pieces of a pattern, taken from the emptiest first; bars left empty are dropped."""
+    left = list(pattern)
+    changed = []
+    for bar in sorted(bars, key=lambda b: -_room(task, b)):
+        taken = [min(n, m) for n, m in zip(left, bar.pattern, strict=True)]
+        left = [n - m for n, m in zip(left, taken, strict=True)]
+        changed.append(Packed(bar.kind, tuple(n - m for n, m in zip(bar.pattern, taken, strict=True))))
+    return [bar for bar in changed if any(bar.pattern)]
 
 
 def gather_waste(task: Task, bars: Sequence[Packed]) -> list[Packed]:
@@ -22,7 +59,7 @@ def gather_waste(task: Task, bars: Sequence[Packed]) -> list[Packed]:
     not always the best; the basket, and so cost and waste, stay as they are.
     """
     bars = list(bars)
-    if len(bars) > MOST_BARS:
+    if not 1 < len(bars) <= MOST_BARS:
         return bars
     for _ in range(TURNS):
         better = _exchanged(task, bars)
