@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from trimwright.drawing.font import fitted
-from trimwright.drawing.marks import Anchor, Layer, Mark, Text, polyline
+from trimwright.drawing.marks import Anchor, Layer, Mark, Text, dot, polyline
 from trimwright.drawing.primitives import Window
 from trimwright.errors import RoomFileError
 
@@ -16,6 +16,7 @@ __all__ = [
     "SIZES",
     "Paper",
     "TitleBlock",
+    "first_angle_marks",
     "frame_marks",
     "largest_scale",
     "paper",
@@ -114,6 +115,9 @@ CAPTION = 1.8
 INSET = 1.2
 """From the left edge of a cell to its text."""
 
+CONE = 7.0
+"""Diameter of the large end of the cone in the symbol of projection: twice the small end (from memory)."""
+
 FOOT = 1.6
 """From the lower edge of a cell to its entry."""
 
@@ -171,6 +175,26 @@ def title_block_marks(sheet: Paper, block: TitleBlock) -> tuple[Mark, ...]:
         marks.append(Text((x + INSET, y + FOOT), text, height, Layer.TITLE))
     marks.append(_box((left, bottom, right, top), Layer.FRAME))
     return tuple(marks)
+
+
+def first_angle_marks(sheet: Paper) -> tuple[Mark, ...]:
+    """The symbol of first-angle projection (ISO 5456-2) over the right end of the title block, with its axis.
+
+    A cone cut short, its small end at the left, and at its right what is seen of it from the left: two circles.
+    """
+    _, _, right, top = title_block_box(sheet)
+    small, large = CONE / 2, CONE
+    y, circles = top + large / 2 + 2.0, right - large / 2 - 3.0
+    left, end = circles - 2.1 * large, circles - 1.1 * large
+    cone = [(left, y - small / 2), (end, y - large / 2), (end, y + large / 2), (left, y + small / 2)]
+    return (
+        polyline(cone, Layer.TRIM, closed=True),
+        dot((circles, y), small / 2, Layer.TRIM),
+        dot((circles, y), large / 2, Layer.TRIM),
+        polyline([(left - 1.5, y), (end + 1.5, y)], Layer.CENTRE),
+        polyline([(circles - large / 2 - 1.5, y), (circles + large / 2 + 1.5, y)], Layer.CENTRE),
+        polyline([(circles, y - large / 2 - 1.5), (circles, y + large / 2 + 1.5)], Layer.CENTRE),
+    )
 
 
 def _box(window: Window, layer: Layer) -> Mark:

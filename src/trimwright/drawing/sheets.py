@@ -10,11 +10,12 @@ from trimwright.drawing.ceiling_plan import ceiling_plan
 from trimwright.drawing.clutter import Box
 from trimwright.drawing.layout import Layout, drawn_box, laid_out, note_marks, room_for_views
 from trimwright.drawing.marks import Drawing
-from trimwright.drawing.paper import Paper, TitleBlock, frame_marks, paper, scale_words, title_block_marks
+from trimwright.drawing.paper import frame_marks, paper
 from trimwright.drawing.plan_lettering import at_ceiling
 from trimwright.drawing.scribe import fill_words, scribe_sheets
 from trimwright.drawing.section import cluster_marks, clusters
 from trimwright.drawing.sheet import Sheet, View
+from trimwright.drawing.titled import titled
 from trimwright.drawing.wall import wall_elevation
 from trimwright.drawing.wall_lettering import ceiling_line
 from trimwright.room import Room, Wall
@@ -24,7 +25,7 @@ from trimwright.survey.reading import Kind
 from trimwright.tolerance import ADJUSTED, TOUCH
 from trimwright.units import Units
 
-__all__ = ["plan_sheet", "section_sheet", "sheets", "wall_sheet"]
+__all__ = ["drawn_sheets", "plan_sheet", "section_sheet", "sheets", "wall_sheet"]
 
 SECTION_SCALES = (1.0, 0.5, 0.2, 0.1)
 """Full size if the paper holds it, else the next scales of ISO 5455."""
@@ -39,12 +40,16 @@ def sheets(set_out: SetOut, size: str = "A3", issued: str = "", checks: Sequence
     `checks` are those of the survey: a wall that it made longer or shorter by more than a little has its reading
     written beside its length.
     """
+    return titled(drawn_sheets(set_out, size, checks), set_out.room.name, issued)
+
+
+def drawn_sheets(set_out: SetOut, size: str, checks: Sequence[Check] = ()) -> list[Sheet]:
+    """The same without their title blocks."""
     readings = _readings(set_out.room, checks)
     made = [plan_sheet(set_out, size, readings)]
     made += [section_sheet(set_out, size)] if set_out.trims else []
     made += [wall_sheet(set_out, wall, size, readings.get(wall.index)) for wall in set_out.room.walls]
-    made += scribe_sheets(set_out, size)
-    return [_titled(sheet, set_out, k + 1, len(made), issued) for k, sheet in enumerate(made)]
+    return [*made, *scribe_sheets(set_out, size)]
 
 
 def _readings(room: Room, checks: Sequence[Check]) -> dict[int, float]:
@@ -183,24 +188,6 @@ def _sheet(name: str, title: str, layout: Layout, about: str) -> Sheet:
         marks=layout.marks,
         description=about,
     )
-
-
-def _titled(sheet: Sheet, set_out: SetOut, number: int, count: int, issued: str) -> Sheet:
-    """The sheet with its title block."""
-    kind = sheet.name.rstrip("-0123456789")
-    kinds = {"ceiling-plan": "Plan", "section": "Section", "scribe": "Scribe strips"}
-    block = TitleBlock(
-        title=sheet.title,
-        supplement=set_out.room.name,
-        identification=sheet.name,
-        issued=issued,
-        sheet=number,
-        sheets=count,
-        kind=kinds.get(kind, "Elevation"),
-        scale="as stated" if kind == "scribe" else scale_words(sheet.views[0].scale),
-    )
-    frame = Paper("", sheet.width, sheet.height)
-    return replace(sheet, marks=(*sheet.marks, *title_block_marks(frame, block)))
 
 
 def _line_words(set_out: SetOut) -> list[str]:
