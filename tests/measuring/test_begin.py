@@ -134,10 +134,12 @@ def test_a_drawing_without_questions(plan: Path, types: Type, capsys: pytest.Cap
 
 def test_what_a_drawing_leaves_open_is_asked(plan: Path, types: Type, capsys: pytest.CaptureFixture[str]) -> None:
     # Name, unit of the tape, ceiling; then unit and outline of the drawing, the walls, no openings, no pipes, a cove.
-    types("Den", "", "2400", "", "2", *[""] * 13)
+    types("Den", "", "2400", "mm", "", "2", *[""] * 13)
     assert main(["new", "a.toml", "--plan", str(plan)]) == 0
     assert [w.length for w in read_project(Path("a.toml")).room.walls] == pytest.approx([2000, 2500] * 2)
-    assert "[cm]" in capsys.readouterr().out
+    told = capsys.readouterr().out
+    assert "0.4 m by 0.3 m: the drawing must be in another unit" in told
+    assert "[cm]" in told
 
 
 def test_the_schema_beside_the_file_is_named_in_it(types: Type, capsys: pytest.CaptureFixture[str]) -> None:

@@ -25,7 +25,7 @@ class Stopped(TrimwrightError):
 def hold(script: Callable[[], Script[Notes]]) -> Notes:
     """Ask until the script has its notes. Raises Stopped at the end of input or on the word stop."""
     conversation, told, drawn, asked = Conversation(script), "", "", ""
-    print("Answer, or Enter for what stands in [brackets]. ? helps, back goes back, stop writes nothing.")
+    print(_wrapped("Answer, or Enter for what stands in [brackets]. ? helps, back goes back, stop writes nothing."))
     while (notes := conversation.outcome()) is None:
         question = conversation.asked()[-1]
         if question.plan is not None and (plan := _drawn(question.plan)) != drawn:

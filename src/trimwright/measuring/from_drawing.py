@@ -15,6 +15,9 @@ from trimwright.units import MILLIMETRES
 
 __all__ = ["asked_of_drawing", "from_drawing"]
 
+MOST_LISTED = 20
+"""So many outlines of a drawing are listed; smaller ones are cupboards and symbols."""
+
 
 def from_drawing(notes: Notes, drawing: Drawing, unit: str | None, outline: int | None) -> Notes:
     """The walls of the drawing's outline: the one asked for, else the largest. Nothing is asked."""
@@ -66,14 +69,14 @@ def _unit_question(notes: Notes, drawing: Drawing) -> Question[str]:
 
     def read(text: str) -> str:
         unit = pick(text)
-        if len(drawing.outlines) == 1:
-            _try(notes, drawing, MILLIMETRES[unit], 0)
+        _try_any(notes, drawing, MILLIMETRES[unit])
         return unit
 
     return Question(
         text=f"{drawing.path.name} does not say its unit: mm, cm, m, in or ft",
         read=read,
         usual=min(UNITS, key=lambda unit: abs(math.log(size * MILLIMETRES[unit] / 4000))),
+        help="The unit in which its lines are drawn; it may differ from that of your tape.",
         opens=True,
         before=f"Its largest outline is about {size:.4g} units across.",
     )
@@ -87,11 +90,24 @@ def _try(notes: Notes, drawing: Drawing, scale: float, number: int) -> None:
         raise ValueError(str(error)) from None
 
 
+def _try_any(notes: Notes, drawing: Drawing, scale: float) -> None:
+    """Raise the ValueError of the largest outline if none of them makes a room."""
+    faults = []
+    for number in range(len(drawing.outlines)):
+        try:
+            return _try(notes, drawing, scale, number)
+        except ValueError as fault:
+            faults.append(fault)
+    raise faults[0]
+
+
 def _outline_question(notes: Notes, drawing: Drawing, scale: float) -> Question[int]:
     rows = [
         (k, outline.layer, len(outline.sides), f"{abs(outline.area) * scale**2 / 1e6:.1f}")
         for k, outline in enumerate(drawing.outlines, 1)
     ]
+
+    more = f"\nand {len(rows) - MOST_LISTED} smaller ones" if len(rows) > MOST_LISTED else ""
 
     def read(text: str) -> int:
         if not text.isdigit() or not 1 <= int(text) <= len(rows):
@@ -104,5 +120,6 @@ def _outline_question(notes: Notes, drawing: Drawing, scale: float) -> Question[
         read=read,
         usual="1",
         opens=True,
-        before=table_text(("", "layer", "corners", "m²"), rows),
+        help="The number of the one that runs along the inside of the room's walls.",
+        before=table_text(("", "layer", "corners", "m²"), rows[:MOST_LISTED]) + more,
     )

@@ -27,7 +27,7 @@ SAME = 0.05
 CLOSES = 1.0
 """Angles are written with as many decimals, one at least, as it takes to close the room to this (mm)."""
 
-SMALLEST, LARGEST = 300.0, 100_000.0
+SMALLEST, LARGEST = 500.0, 100_000.0
 """A room is no narrower and no wider than this (mm); else the unit of the drawing is not what was said."""
 
 
@@ -122,8 +122,8 @@ def _check_size(points: Sequence[PlanPoint]) -> None:
     sides = [max(p[axis] for p in points) - min(p[axis] for p in points) for axis in (0, 1)]
     if len(points) < 3 or min(sides) < SMALLEST or max(sides) > LARGEST:
         raise RoomFileError(
-            f"the room would be {sides[0] / 1000:.3g} m by {sides[1] / 1000:.3g} m;"
-            " if the drawing is in another unit than it says, give it with --unit"
+            f"the room would be {sides[0] / 1000:.3g} m by {sides[1] / 1000:.3g} m:"
+            " the drawing must be in another unit (--unit)"
         )
 
 
