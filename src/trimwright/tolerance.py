@@ -29,6 +29,9 @@ SECTION_AREA = 0.01
 WEB = 8.0
 """A slot that leaves less than this of a section is not cut; the piece is joined at the pipe. Common practice."""
 
+LABELLED = 2.0
+"""A size on a label may differ by this from the section's own: labels are often rounded. Common practice, no source."""
+
 SHORTEST = 1.0
 """A piece shorter than this at its back or its front cannot be made."""
 

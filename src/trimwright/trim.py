@@ -52,10 +52,12 @@ class Material:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stock:
-    """A length the shop sells, and its price if known."""
+    """A length the shop sells, its price if known, how many it has (None: enough), and the size on its label."""
 
     length: float
     price: Decimal | None = None
+    quantity: int | None = None
+    size: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

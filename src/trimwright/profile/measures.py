@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from trimwright.profile.outline import Arc, Outline, Point, Segment
 from trimwright.profile.section import Section
-from trimwright.tolerance import COINCIDENT, TOUCH
+from trimwright.tolerance import COINCIDENT, LABELLED, TOUCH
 
-__all__ = ["Legs", "Measures", "face", "legs_from_face", "legs_from_label", "measure"]
+__all__ = ["Legs", "Measures", "face", "label_fits", "legs_from_face", "legs_from_label", "measure"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,6 +109,15 @@ def legs_from_label(label: float, measures: Measures) -> dict[str, Legs]:
         meaning: Legs(drop=measures.drop * label / size, projection=measures.projection * label / size)
         for meaning, size in sizes.items()
     }
+
+
+def label_fits(size: Sequence[float], measures: Measures) -> bool:
+    """True if a label tells one of the section's sizes; two figures are drop and projection, whichever comes first."""
+    if len(size) == 2:
+        legs = sorted((measures.drop, measures.projection))
+        return all(abs(a - b) <= LABELLED for a, b in zip(sorted(size), legs, strict=True))
+    readings = (measures.drop, measures.projection, measures.face_width, measures.girth)
+    return any(abs(size[0] - reading) <= LABELLED for reading in readings)
 
 
 def _covers(section: Section) -> tuple[float | None, float | None, float | None]:

@@ -41,6 +41,7 @@ ABOUT: dict[str, dict[str, str]] = {
         "prices": "Prices for the buying list.",
         "clearance": "Gaps wanted.",
         "offcut": "Lengths you own already.",
+        "rates": "Rates for quantities in place of the usual ones, by their names in data/rates.toml.",
     },
     "RoomTable": {
         "name": "Name of the room, shown on every sheet.",
@@ -124,7 +125,12 @@ ABOUT: dict[str, dict[str, str]] = {
         "end": "At free ends.",
         "length": "Between pieces along one wall.",
     },
-    "StockTable": {"length": "The length as sold.", "price": "Price of one."},
+    "StockTable": {
+        "length": "The length as sold.",
+        "price": "Price of one.",
+        "quantity": "How many the shop has; left out: as many as wanted.",
+        "size": "Size on the label: one figure, or drop and projection; a warning if the profile has no such size.",
+    },
     "OffcutTable": {"trim": "Name of the trim.", "length": "Its length.", "count": "How many of them."},
     "SawTable": {
         "kerf": "Width of the cut.",
@@ -134,6 +140,8 @@ ABOUT: dict[str, dict[str, str]] = {
         "bevel_right": "How far the blade tilts to the right.",
         "fence_height": "Height that can stand against the fence.",
         "bed_depth": "Width that can lie on the bed.",
+        "end_trim": "Cut off each end of a length as sold before it is used.",
+        "least_offcut": "What is left over is kept for another job if it is at least this long.",
     },
     "PaperTable": {
         "size": "Size of the sheets.",
@@ -145,6 +153,7 @@ ABOUT: dict[str, dict[str, str]] = {
         "currency": "Shown behind amounts.",
         "tax": "Per cent added to the sum.",
         "items": "Price by the name of the item.",
+        "spare": '"hardest": one more length of the trim that is hardest to cut; or per cent more of every trim.',
     },
     "ClearanceTable": {
         "pipe": "All round a pipe.",

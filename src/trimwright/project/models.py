@@ -48,6 +48,7 @@ def _decimal(value: object) -> object:
 
 
 Money = Annotated[Price, BeforeValidator(_decimal)]
+Percent = Annotated[Decimal, BeforeValidator(_decimal), Field(ge=0, le=100, allow_inf_nan=False)]
 
 
 class Table(BaseModel):
@@ -174,10 +175,12 @@ class FittingTable(Table):
 
 
 class StockTable(Table):
-    """One length the shop sells."""
+    """One length the shop sells: how many it has, and the size on its label, one figure or two."""
 
     length: Positive
     price: Money | None = None
+    quantity: Annotated[int | None, Field(ge=0, le=10_000)] = None
+    size: Positive | tuple[Positive, Positive] | None = None
 
 
 Corner = Literal["cope", "mitre", "square"]
@@ -229,6 +232,8 @@ class SawTable(Table):
     bevel_right: Annotated[float, Field(ge=0, le=60)] = 47.0
     fence_height: NotNegative = 120.0
     bed_depth: NotNegative = 300.0
+    end_trim: Annotated[float, BeforeValidator(length), Field(ge=0, le=500)] = 0.0
+    least_offcut: NotNegative = 300.0
 
 
 def _per_hundred(value: object) -> object:
@@ -246,11 +251,15 @@ class PaperTable(Table):
 
 
 class PricesTable(Table):
-    """`[prices]`: currency, tax in per cent, and prices by the item's name."""
+    """`[prices]`: currency, tax in per cent, prices by the item's name, and what is bought to spare.
+
+    `spare` is "none", "hardest" (one more length of the trim that is hardest to cut), or per cent of every trim.
+    """
 
     currency: str = Field(default="", max_length=8)
-    tax: Annotated[Decimal, BeforeValidator(_decimal), Field(ge=0, le=100)] = Decimal(0)
+    tax: Percent = Decimal(0)
     items: dict[str, Money] = {}
+    spare: Literal["none", "hardest"] | Percent = "none"
 
 
 class ClearanceTable(Table):
@@ -287,6 +296,7 @@ class RoomFile(Table):
     prices: PricesTable = PricesTable()
     clearance: ClearanceTable = ClearanceTable()
     offcut: Annotated[list[OffcutTable], Field(max_length=500)] = []
+    rates: dict[str, dict[str, Any]] = {}
 
     @model_validator(mode="before")
     @classmethod

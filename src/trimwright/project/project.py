@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from trimwright.data import table
 from trimwright.errors import ProfileError, RoomFileError
 from trimwright.profile.file import read_profile
 from trimwright.profile.library import find_profile
+from trimwright.profile.measures import label_fits, measure
 from trimwright.profile.section import Section
 from trimwright.profile.silhouette import undercut
 from trimwright.project.measured import measured_room
@@ -50,6 +53,7 @@ class Project:
     prices: PricesTable
     clearance: ClearanceTable
     offcuts: tuple[OffcutTable, ...]
+    rates: Mapping[str, Mapping[str, Any]]
 
 
 def read_project(path: Path) -> Project:
@@ -74,6 +78,7 @@ def read_project(path: Path) -> Project:
         prices=tables.prices,
         clearance=tables.clearance,
         offcuts=tuple(tables.offcut),
+        rates=tables.rates,
     )
 
 
@@ -118,8 +123,24 @@ def _request(trim: TrimTable, entry: str, room: Room, path: Path, notes: list[st
         material=material,
         follows=None if trim.follow is None else trim.follow == "ceiling",
         bent=trim.curve == "bent",
-        stock=tuple(Stock(length=s.length, price=s.price) for s in sorted(trim.stock, key=lambda s: s.length)),
+        stock=_stock(trim, section, notes),
     )
+
+
+def _stock(trim: TrimTable, section: Section, notes: list[str]) -> tuple[Stock, ...]:
+    """Lengths sold, shortest first; a size on a label that the section does not have is worth a word."""
+    stock = []
+    for s in sorted(trim.stock, key=lambda s: s.length):
+        size = () if s.size is None else s.size if isinstance(s.size, tuple) else (s.size,)
+        stock.append(Stock(length=s.length, price=s.price, quantity=s.quantity, size=size))
+        if size and not label_fits(size, measures := measure(section)):
+            label = " x ".join(f"{x:g}" for x in size)
+            notes.append(
+                f"{trim.name}: stock of {s.length:g} is labelled {label}, but the profile has a drop of {measures.drop:g},"
+                f" a projection of {measures.projection:g}, a face width of {measures.face_width:.1f}"
+                f" and a girth of {measures.girth:.1f}: ask before you buy"
+            )
+    return tuple(stock)
 
 
 def _section(trim: TrimTable, entry: str, path: Path) -> Section:
