@@ -51,7 +51,7 @@ OPEN_JOINT = 0.05
 """Pieces that should meet but stand nearer than this do meet: half of what a saw can be set to. Common practice."""
 
 SQUARE_SLOPE = 1e-10
-"""An end plane with less slope (mm along per mm out) is square: across any section it is out by less than COINCIDENT."""
+"""An end plane with less slope (mm along per mm out) is square: across a section it is out by less than COINCIDENT."""
 
 SCALE_OFF = 0.1
 """The angles on a cutting card may leave the far edge of the section this far from the true plane by their rounding."""

@@ -136,8 +136,8 @@ def _stock(trim: TrimTable, section: Section, notes: list[str]) -> tuple[Stock, 
         if size and not label_fits(size, measures := measure(section)):
             label = " x ".join(f"{x:g}" for x in size)
             notes.append(
-                f"{trim.name}: stock of {s.length:g} is labelled {label}, but the profile has a drop of {measures.drop:g},"
-                f" a projection of {measures.projection:g}, a face width of {measures.face_width:.1f}"
+                f"{trim.name}: stock of {s.length:g} is labelled {label}, but the profile has a drop of"
+                f" {measures.drop:g}, a projection of {measures.projection:g}, a face width of {measures.face_width:.1f}"
                 f" and a girth of {measures.girth:.1f}: ask before you buy"
             )
     return tuple(stock)
