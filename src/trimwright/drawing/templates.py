@@ -25,6 +25,9 @@ from trimwright.room import Corner, Frame
 from trimwright.setout.piece import Joint, Notch, Piece, SetOut, Side, Trim
 
 __all__ = [
+    "along_drawing",
+    "along_pairs",
+    "corner_drawing",
     "corner_template",
     "full_size",
     "joint_drawing",
@@ -56,7 +59,7 @@ def full_size(set_out: SetOut) -> list[FullSize]:
             if pair is not None:
                 found.append(corner_template(set_out, corner, pair))
                 found += _cope_templates(set_out, corner, pair)
-    found += _along_templates(set_out)
+    found += [_along_template(set_out, pair) for pair in along_pairs(set_out)]
     found += [notch_template(set_out, p, n) for p in set_out.pieces for n in p.notches]
     return _distinct(found)
 
@@ -96,8 +99,7 @@ def pieces_at(set_out: SetOut, corner: Corner, trim: Trim) -> tuple[Piece, Piece
 def corner_template(set_out: SetOut, corner: Corner, pair: tuple[Piece, Piece]) -> FullSize:
     """The joint of two pieces in a corner, with its angles."""
     left, right = (set_out.room.walls[k] for k in (corner.left, corner.right))
-    frame, trim, number = Frame(corner.plan, left.frame.along), pair[0].trim, corner.right + 1
-    walled = tuple(_corner_walls(corner, pair, frame, left.frame, right.frame))
+    trim, number = pair[0].trim, corner.right + 1
     mitred = any(p.end(s).joint in (Joint.MITRE, Joint.COPE) for p, s in zip(pair, SIDES, strict=True))
     mitre = f"; mitre {mitre_angle(corner.angle):.2f}° from square (standing or nested)" if mitred else ""
     words = [
@@ -109,10 +111,18 @@ def corner_template(set_out: SetOut, corner: Corner, pair: tuple[Piece, Piece]) 
     return FullSize(
         f"corner-{number}-{slug(trim.name)}",
         f"Corner {number}: {trim.name} {pair[0].id} / {pair[1].id}",
-        joint_drawing(f"corner-{number}", pair, frame, walled),
+        corner_drawing(set_out, corner, pair),
         tuple(words),
         f"Full-size plan of the joint of {pair[0].id} and {pair[1].id} in corner {number}",
     )
+
+
+def corner_drawing(set_out: SetOut, corner: Corner, pair: tuple[Piece, Piece], scale: float = 1.0) -> Drawing:
+    """The pieces that meet in a corner and both walls; `scale` is that of the sheet it is meant for."""
+    left, right = (set_out.room.walls[k] for k in (corner.left, corner.right))
+    frame = Frame(corner.plan, left.frame.along)
+    walled = tuple(_corner_walls(corner, pair, frame, left.frame, right.frame))
+    return joint_drawing(f"corner-{corner.right + 1}", pair, frame, walled, scale=scale)
 
 
 def _cope_templates(set_out: SetOut, corner: Corner, pair: tuple[Piece, Piece]) -> Iterator[FullSize]:
@@ -146,7 +156,12 @@ def _joint_words(piece: Piece, side: Side) -> str:
 
 
 def joint_drawing(
-    name: str, pair: tuple[Piece, Piece], frame: Frame, walled: tuple[Mark, ...] = (), legs: int = 1
+    name: str,
+    pair: tuple[Piece, Piece],
+    frame: Frame,
+    walled: tuple[Mark, ...] = (),
+    legs: int = 1,
+    scale: float = 1.0,
 ) -> Drawing:
     """Two pieces in plan, seen from above: station of `frame` to the right, out from it downwards."""
     ends = tuple(zip(pair, SIDES, strict=True))
@@ -154,8 +169,8 @@ def joint_drawing(
     for piece, side in ends:
         marks.append(Group(piece.id, tuple(body_marks(piece, side, _local(piece.frame, frame), legs))))
     marks += [cut_line(piece, side, frame) for piece, side in ends]
-    labels = [_id_label(piece, side, frame, legs) for piece, side in ends]
-    return Drawing(name, (*marks, *place(labels, marks, 1.0)))
+    labels = [_id_label(piece, side, frame, legs, scale) for piece, side in ends]
+    return Drawing(name, (*marks, *place(labels, marks, scale)))
 
 
 def _local(piece_frame: Frame, frame: Frame) -> Place:
@@ -175,14 +190,20 @@ def cut_line(piece: Piece, side: Side, frame: Frame) -> Path:
     return Path((Line(at(end.at(back), back), at(end.at(front), front)),), Layer.CUT)
 
 
-def _id_label(piece: Piece, side: Side, frame: Frame, legs: int) -> Label:
+def _id_label(piece: Piece, side: Side, frame: Frame, legs: int, scale: float) -> Label:
     """The id between joint and break, in the widest part of the piece, or beside a narrow one."""
     at = _local(piece.frame, frame)
     end, (far, _) = piece.end(side), far_station(piece, side, legs)
     back, _, front, _ = piece.trim.edges
     middle = (back + front) / 2
     spots: list[Spot] = []
-    for out in (middle, back + (front - back) * 0.3, back + (front - back) * 0.7, front + 6, front + 10):
+    for out in (
+        middle,
+        back + (front - back) * 0.3,
+        back + (front - back) * 0.7,
+        front + 6 / scale,
+        front + 10 / scale,
+    ):
         for part in (0.5, 0.4, 0.6, 0.3, 0.7):
             spots.append((at(end.at(out) + part * (far - end.at(out)), out), Anchor.MIDDLE))
     line = (at(end.at(middle), middle), at(far, middle))
@@ -198,32 +219,42 @@ def _corner_walls(corner: Corner, pair: tuple[Piece, Piece], frame: Frame, left:
     yield from wall_strip(_local(right, frame), 0.0, max(near, 0.0), (-past, max(near, 0.0)))
 
 
-def _along_templates(set_out: SetOut) -> Iterator[FullSize]:
-    """Scarfs and mitred returns: joints of two pieces that are not in a corner of the room."""
+def along_pairs(set_out: SetOut) -> Iterator[tuple[Piece, Piece]]:
+    """Pieces that meet in a scarf or a mitred return, not in a corner of the room."""
     for piece in set_out.pieces:
         end = piece.right
-        if end.joint not in (Joint.SCARF, Joint.RETURN) or end.mate is None:
-            continue
-        pair = (piece, set_out.piece(end.mate))
-        wall = set_out.room.walls[piece.wall]
-        # Drawn along the wall, whichever of the two turns away from it.
-        frame = Frame(piece.frame.plan(end.at(0.0)), wall.frame.along)
-        closing = next((p for p in pair if p.is_return), None)
-        kind, key = ("Scarf", pair[1].id) if closing is None else ("Return", closing.id)
-        angle = 45.0 if end.corner is None else mitre_angle(end.corner)
-        words = [
+        if end.joint in (Joint.SCARF, Joint.RETURN) and end.mate is not None:
+            yield piece, set_out.piece(end.mate)
+
+
+def along_drawing(set_out: SetOut, pair: tuple[Piece, Piece], scale: float = 1.0) -> Drawing:
+    """A scarf or a return, drawn along the wall, whichever of the two pieces turns away from it."""
+    piece, closing = pair[0], _closing(pair)
+    frame = Frame(piece.frame.plan(piece.right.at(0.0)), set_out.room.walls[piece.wall].frame.along)
+    name = f"scarf-{slug(pair[1].id)}" if closing is None else f"return-{slug(closing.id)}"
+    return joint_drawing(name, pair, frame, legs=2 if closing is None else 1, scale=scale)
+
+
+def _closing(pair: tuple[Piece, Piece]) -> Piece | None:
+    return next((piece for piece in pair if piece.is_return), None)
+
+
+def _along_template(set_out: SetOut, pair: tuple[Piece, Piece]) -> FullSize:
+    piece, end, closing = pair[0], pair[0].right, _closing(pair)
+    wall = set_out.room.walls[piece.wall]
+    angle = 45.0 if end.corner is None else mitre_angle(end.corner)
+    drawing = along_drawing(set_out, pair)
+    return FullSize(
+        drawing.name,
+        f"{'Scarf' if closing is None else 'Return'}: {piece.trim.name} {pair[0].id} / {pair[1].id}",
+        drawing,
+        (
             f"{set_out.room.name}, wall {wall.index + 1} ({wall.name}): {pair[0].id} right end to {pair[1].id} left end"
             + (f"; {closing.id} is the return." if closing else "."),
             f"Cut at {angle:.2f}° from square. Seen from above, the wall along the top.",
-        ]
-        name = f"{kind.lower()}-{slug(key)}"
-        yield FullSize(
-            name,
-            f"{kind}: {piece.trim.name} {pair[0].id} / {pair[1].id}",
-            joint_drawing(name, pair, frame, legs=2 if closing is None else 1),
-            tuple(words),
-            f"Full-size plan of the joint of {pair[0].id} and {pair[1].id}",
-        )
+        ),
+        f"Full-size plan of the joint of {pair[0].id} and {pair[1].id}",
+    )
 
 
 def notch_template(set_out: SetOut, piece: Piece, notch: Notch) -> FullSize:
