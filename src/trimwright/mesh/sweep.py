@@ -62,6 +62,8 @@ def sweep(
     Where the two planes meet (the back of a return) the rings are welded and what has no area is dropped, so the
     body stays closed. Raises ValueError naming the body if the planes cross within the section.
     """
+    if not frames:
+        return []
     out, height = shape.points.T
     left, right = (np.asarray(planes, dtype=np.float64)[:, :, None] for planes in (lefts, rights))
     stations = np.concatenate([left[:, 0] + left[:, 1] * out, right[:, 0] + right[:, 1] * out], axis=1)

@@ -13,6 +13,7 @@ from trimwright.saw.proof import prove_all
 from trimwright.saw.settings import Setting, settings
 from trimwright.setout.piece import Joint, Piece, SetOut
 from trimwright.setout.set_out import set_out
+from trimwright.setout.volume import swept_volume
 from trimwright.stock.buying import Buying, buying
 
 __all__ = ["Job", "job_of", "mass", "volume"]
@@ -59,7 +60,7 @@ def volume(piece: Piece, mesh: Mesh) -> float:
     """Volume of a piece, mm³: section area x length of the centroid's line, or of its body where that was cut."""
     if piece.notches or Joint.COPE in (piece.left.joint, piece.right.joint):
         return mesh.volume
-    return piece.trim.outline.area * piece.length_at(piece.trim.outline.centroid[0])
+    return swept_volume(piece)
 
 
 def mass(piece: Piece, mesh: Mesh) -> float:

@@ -14,9 +14,10 @@ from OCP.BRep import BRep_Tool
 
 from trimwright.errors import GeometryError
 from trimwright.profile.silhouette import behind_silhouette
-from trimwright.room import Frame
 from trimwright.setout.piece import End, Incline, Joint, Notch, Piece, SetOut, Side
+from trimwright.setout.volume import swept_volume
 from trimwright.solid.bar import bar
+from trimwright.solid.bent import bent_bar, exact_volume, frame_location
 from trimwright.solid.incline import long_bar, plumb_end
 from trimwright.solid.section import EndPlane
 from trimwright.tolerance import EASED, OVERCUT, TOUCH, VOLUME_PART
@@ -45,20 +46,28 @@ def piece_solid(piece: Piece, set_out: SetOut) -> cq.Solid:
     Raises GeometryError naming the piece if the kernel cannot make it, or makes something else of it.
     """
     ends = [_cut_plane(piece, side) for side in Side]
-    place = frame_location(piece.frame)
     if piece.incline is not None:
         return _inclined(piece, piece.incline, ends, set_out)
-    try:
-        body = bar(piece.trim.outline, *ends)
-    except GeometryError as fault:
-        raise GeometryError(f"piece {piece.id}: {fault}") from None
-    tools = [notch_body(notch, piece).moved(place) for notch in piece.notches]
-    tools += [keep_out(piece, side, set_out.piece(mate)) for side, mate in _copes(piece)]
     volume = bar_volume(piece, *ends)
+    if piece.bend is not None:
+        body = bent_bar(piece, piece.bend)
+        _check(piece, body, volume)
+    else:
+        try:
+            body = bar(piece.trim.outline, *ends).moved(frame_location(piece.frame.tangent(0.0)))
+        except GeometryError as fault:
+            raise GeometryError(f"piece {piece.id}: {fault}") from None
+    tools = _tools(piece, set_out)
     if tools:
-        return _cut(piece, body.moved(place), tools, volume)
+        return _cut(piece, body, tools, volume)
     _check(piece, body, volume)
-    return body.moved(place)
+    return body
+
+
+def _tools(piece: Piece, set_out: SetOut) -> list[cq.Solid]:
+    """All that is cut from a piece between its ends, in room coordinates."""
+    tools = [notch_body(notch, piece) for notch in piece.notches]
+    return tools + [keep_out(piece, side, set_out.piece(mate)) for side, mate in _copes(piece)]
 
 
 def _inclined(piece: Piece, incline: Incline, ends: list[EndPlane], set_out: SetOut) -> cq.Solid:
@@ -71,15 +80,13 @@ def _inclined(piece: Piece, incline: Incline, ends: list[EndPlane], set_out: Set
     spare = 2 * abs(incline.rise) * (abs(top - incline.pivot) + abs(bottom - incline.pivot)) + 10 * OVERCUT
     heights = (min(reached) - spare, max(reached) + spare)
     trimming = [plumb_end(end, side, (back, front), heights, spare) for end, side in zip(ends, Side, strict=True)]
-    place = frame_location(piece.frame)
     volume = bar_volume(piece, *ends)
     bodies = body.cut(*trimming).Solids()
     if len(bodies) != 1:
         raise GeometryError(f"piece {piece.id}: its plumb ends leave {len(bodies)} bodies instead of one")
     _check(piece, bodies[0], volume)
-    tools = [notch_body(notch, piece).moved(place) for notch in piece.notches]
-    tools += [keep_out(piece, side, set_out.piece(mate)) for side, mate in _copes(piece)]
-    whole = bodies[0].moved(place)
+    tools = _tools(piece, set_out)
+    whole = bodies[0].moved(frame_location(piece.frame.tangent(0.0)))
     return _cut(piece, whole, tools, volume) if tools else whole
 
 
@@ -87,21 +94,17 @@ def bar_volume(piece: Piece, left: EndPlane | End, right: EndPlane | End) -> flo
     """Volume between two end planes, mm³: area of the section times the length, along the piece, at its centroid.
 
     Pappus and Guldin's theorem for a straight path; oblique ends change nothing, since what they take from one
-    side of the centroid they give to the other.
+    side of the centroid they give to the other. A bent piece always ends on its own end planes.
     """
+    if piece.bend is not None:
+        return swept_volume(piece)
     outline = piece.trim.outline
     out, _ = outline.centroid
     return outline.area * (right.at(out) - left.at(out)) * piece.stretch
 
 
-def frame_location(frame: Frame) -> cq.Location:
-    """The place in the room of a solid made in a frame (x station, y minus out, z height)."""
-    (x, y), (ax, ay) = frame.origin, frame.along
-    return cq.Location(cq.Plane(origin=(x, y, 0), xDir=(ax, ay, 0), normal=(0, 0, 1)))
-
-
 def notch_body(notch: Notch, piece: Piece) -> cq.Solid:
-    """What a notch takes away, in the piece's frame: a U in plan, from its bottom to its top.
+    """What a notch takes away, in room coordinates: a U in plan, from its bottom to its top.
 
     It reaches past the edge it is open to, and past the section's bottom and top where the notch goes through.
     """
@@ -112,14 +115,15 @@ def notch_body(notch: Notch, piece: Piece) -> cq.Solid:
     low = min(reached) - OVERCUT if notch.bottom <= bottom + TOUCH else notch.bottom
     high = max(reached) + OVERCUT if notch.top >= top - TOUCH else notch.top
     deepest = notch.out + (notch.radius if notch.open == "back" else -notch.radius)
-    left, right = notch.station - notch.radius, notch.station + notch.radius
+    left, right = -notch.radius, notch.radius
     a, b, c, d = (
         cq.Vector(station, -out, low)
         for station, out in ((left, mouth), (left, notch.out), (right, notch.out), (right, mouth))
     )
-    end = cq.Edge.makeThreePointArc(b, cq.Vector(notch.station, -deepest, low), c)
+    end = cq.Edge.makeThreePointArc(b, cq.Vector(0, -deepest, low), c)
     wire = cq.Wire.assembleEdges([cq.Edge.makeLine(a, b), end, cq.Edge.makeLine(c, d), cq.Edge.makeLine(d, a)])
-    return cq.Solid.extrudeLinear(cq.Face.makeFromWires(wire), cq.Vector(0, 0, high - low))
+    slot = cq.Solid.extrudeLinear(cq.Face.makeFromWires(wire), cq.Vector(0, 0, high - low))
+    return slot.moved(frame_location(piece.frame.tangent(notch.station)))
 
 
 def keep_out(piece: Piece, side: Side, mate: Piece) -> cq.Solid:
@@ -138,7 +142,7 @@ def keep_out(piece: Piece, side: Side, mate: Piece) -> cq.Solid:
         body = bar(covered, EndPlane(low), EndPlane(high))
     else:
         body = long_bar(covered, mate.incline, low, high)
-    return body.moved(frame_location(mate.frame))
+    return body.moved(frame_location(mate.frame.tangent(0.0)))
 
 
 def _copes(piece: Piece) -> Iterator[tuple[Side, str]]:
@@ -172,7 +176,7 @@ def _end_plan(piece: Piece, side: Side, mate: Piece) -> list[tuple[float, float]
     """
     back, _, front, _ = piece.trim.edges
     end, last = piece.end(side), _cut_plane(piece, side).station
-    (ax, ay), (bx, by) = piece.frame.along, mate.frame.along
+    (ax, ay), (bx, by) = piece.frame.tangent(0.0).along, mate.frame.tangent(0.0).along
     sine = abs(ax * by - ay * bx)
     if sine < TOUCH:
         raise GeometryError(f"piece {piece.id}: it is coped onto {mate.id}, which runs in the same direction")
@@ -195,7 +199,7 @@ def _check(piece: Piece, solid: cq.Solid, volume: float | None = None, less_than
     """Raise GeometryError unless a solid is valid, closed, and of the volume it should have, if known."""
     if not solid.isValid() or not all(BRep_Tool.IsClosed_s(shell.wrapped) for shell in solid.Shells()):
         raise GeometryError(f"piece {piece.id}: the kernel made no valid closed solid of it")
-    actual = solid.Volume()
+    actual = exact_volume(solid) if piece.bend is not None else solid.Volume()
     if volume is not None and abs(actual - volume) > VOLUME_PART * volume:
         raise GeometryError(f"piece {piece.id}: its solid has {actual:.1f} mm³ instead of {volume:.1f} mm³")
     if not 0 < actual < less_than:

@@ -17,6 +17,7 @@ from OCP.BRepClass3d import BRepClass3d_SolidClassifier
 from OCP.gp import gp_Pnt
 from OCP.TopAbs import TopAbs_ON
 
+from trimwright.frame import Bend, Frame
 from trimwright.room import PlanPoint
 from trimwright.setout.piece import Joint, Piece, SetOut, Side
 from trimwright.tolerance import COINCIDENT, COMMON_VOLUME, OPEN_JOINT, TOUCH
@@ -81,10 +82,25 @@ def joint_faults(set_out: SetOut, solids: Mapping[str, cq.Solid]) -> list[JointF
 def hull_of(piece: Piece) -> Hull:
     """The hull of a piece; a coped end lies inside the mitre that is cut first."""
     back, bottom, front, top = piece.trim.edges
+    if piece.bend is not None:
+        return Hull(_box_round(piece, piece.bend), bottom, top)
     corners = ((piece.left, back), (piece.right, back), (piece.right, front), (piece.left, front))
     reached = [piece.height(station, height) for station in piece.extent for height in (bottom, top)]
     plan = tuple(piece.frame.plan(end.at(out), out) for end, out in corners)
     return Hull(plan, min(reached), max(reached))
+
+
+def _box_round(piece: Piece, bend: Bend) -> tuple[PlanPoint, ...]:
+    """A rectangle in plan that holds a bent piece, along the straight line from its left to its right end."""
+    back, _, front, _ = piece.trim.edges
+    low, high = piece.extent
+    (ax, ay), (bx, by) = bend.plan(low), bend.plan(high)
+    length = math.dist((ax, ay), (bx, by))
+    line = Frame((ax, ay), ((bx - ax) / length, (by - ay) / length))
+    places = [line.locate(bend.plan(s, out)) for s in (low, (low + high) / 2, high) for out in (back, front)]
+    stations, outs = zip(*places, strict=True)
+    left, right, near, far = min(stations), max(stations), min(outs), max(outs)
+    return tuple(line.plan(*place) for place in ((left, near), (right, near), (right, far), (left, far)))
 
 
 def near_pairs(pieces: tuple[Piece, ...]) -> Iterator[tuple[Piece, Piece]]:
