@@ -10,7 +10,7 @@ from trimwright.setout.piece import SetOut
 from trimwright.setout.set_out import set_out
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
-EXAMPLE_NAMES = ("reading-room", "box-room", "bay", "hall", "alcove")
+EXAMPLE_NAMES = ("reading-room", "box-room", "bay", "hall", "alcove", "loft")
 
 
 @cache

@@ -12,6 +12,7 @@ from trimwright.setout.piece import SetOut, Trim
 from trimwright.tolerance import SCRIBED
 
 __all__ = [
+    "SEEN",
     "CeilingPlane",
     "Gap",
     "Strip",

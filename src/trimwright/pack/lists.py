@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Sequence
 from decimal import Decimal
 
-from trimwright.ceiling import ceiling_words, gaps, strips
+from trimwright.ceiling import SEEN, Gap, ceiling_words, gaps, strips
 from trimwright.clearance import Clearance
 from trimwright.pack.table import Lengths, Table, lengths_of
 from trimwright.saw.settings import Setting
@@ -149,11 +149,20 @@ def ceiling_table(set_out: SetOut) -> Table:
             f"corner {g.corner}" if g.corner else "between",
             round(g.station, 1),
             round(g.gap, 1),
-            ("scribe" if (g.trim, g.wall) in scribed else "fill") if g.open else "margin",
+            _purpose(g, scribed),
         )
         for g in found
     )
     return Table("Ceiling", CEILING_HEADERS, rows, lengths_of(CEILING_HEADERS, rows, ("from left", "gap to ceiling")))
+
+
+def _purpose(gap: Gap, scribed: Container[tuple[str, int]]) -> str:
+    """What becomes of a gap: nothing where it is the margin over a rail."""
+    if gap.open:
+        return "scribe" if (gap.trim, gap.wall) in scribed else "fill"
+    if gap.gap > SEEN:
+        return "margin"
+    return "touches" if gap.gap > -SEEN else "ceiling in the way"
 
 
 def stock_table(buying: Buying) -> Table:

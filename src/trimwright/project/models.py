@@ -36,6 +36,8 @@ FARTHEST = 100_000.0
 Length = Annotated[float, BeforeValidator(length), Field(ge=-FARTHEST, le=FARTHEST)]
 Positive = Annotated[float, BeforeValidator(length), Field(gt=0, le=FARTHEST)]
 NotNegative = Annotated[float, BeforeValidator(length), Field(ge=0, le=FARTHEST)]
+TapeError = Annotated[float, BeforeValidator(length), Field(gt=0, le=100)]
+TapeErrorPerMetre = Annotated[float, BeforeValidator(length), Field(ge=0, le=20)]
 Name = Annotated[str, Field(min_length=1, max_length=80)]
 CornerAngle = Annotated[float, Field(ge=30, le=330, allow_inf_nan=False)]
 Price = Annotated[Decimal, Field(ge=0, le=1_000_000, allow_inf_nan=False)]
@@ -117,8 +119,8 @@ class ParallelTable(Table):
 class SurveyTable(Table):
     """`[survey]`: how good the readings are, as standard deviations (two readings in three are better)."""
 
-    length: Annotated[float, BeforeValidator(length), Field(gt=0, le=100)] = 1.5
-    length_per_metre: Annotated[float, BeforeValidator(length), Field(ge=0, le=20)] = 0.3
+    length: TapeError = 1.5
+    length_per_metre: TapeErrorPerMetre = 0.3
     angle: Annotated[float, Field(gt=0, le=20)] = 0.3
     square: Annotated[float, Field(gt=0, le=20)] = 1.5
     parallel: Annotated[float, Field(gt=0, le=20)] = 0.3
