@@ -137,8 +137,8 @@ def _stock(trim: TrimTable, section: Section, notes: list[str]) -> tuple[Stock, 
             label = " x ".join(f"{x:g}" for x in size)
             notes.append(
                 f"{trim.name}: stock of {s.length:g} is labelled {label}, but the profile has a drop of"
-                f" {measures.drop:g}, a projection of {measures.projection:g}, a face width of {measures.face_width:.1f}"
-                f" and a girth of {measures.girth:.1f}: ask before you buy"
+                f" {measures.drop:g}, a projection of {measures.projection:g}, a face width of"
+                f" {measures.face_width:.1f} and a girth of {measures.girth:.1f}: ask before you buy"
             )
     return tuple(stock)
 
