@@ -25,6 +25,7 @@ from trimwright.room import Corner, Frame
 from trimwright.setout.piece import Joint, Notch, Piece, SetOut, Side, Trim
 
 __all__ = [
+    "SIDES",
     "along_drawing",
     "along_pairs",
     "corner_drawing",

@@ -1,0 +1,100 @@
+"""What goes to the printer: the whole set of drawings with its lists, and the templates for the user's own printer."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from trimwright.cautions import cautions
+from trimwright.drawing.press.details import detail_sheets
+from trimwright.drawing.press.index_sheet import index_sheets
+from trimwright.drawing.press.list_sheets import Listing, list_sheets
+from trimwright.drawing.press.page import Printer
+from trimwright.drawing.press.template_pages import template_pages
+from trimwright.drawing.sheet import Sheet
+from trimwright.drawing.sheets import drawn_sheets
+from trimwright.drawing.titled import titled
+from trimwright.pack.job import Job
+from trimwright.pack.lists import (
+    buying_table,
+    clearance_table,
+    cut_table,
+    end_words,
+    piece_table,
+    stock_table,
+)
+from trimwright.pack.table import Table, columns, in_units
+from trimwright.project.models import PaperTable
+
+__all__ = ["drawing_set", "printed_templates"]
+
+SAW = ("piece", "length", "end", "joint", "held", "mitre", "arm to", "bevel", "blade leans", "kept piece")
+"""Columns of the cut list that a sheet has room for; the cutting cards say the rest."""
+
+
+def drawing_set(job: Job, issued: date, cards: Sequence[Sheet] = ()) -> list[Sheet]:
+    """Index, drawings, details and lists, numbered and with title blocks, then the cutting cards as they are."""
+    done, size = job.set_out, job.project.paper.size
+    drawn = drawn_sheets(done, size, job.project.survey.checks)
+    following = [*drawn, *detail_sheets(done, size), *_lists(job, size)]
+    index = index_sheets(done, [*following, *cards], size)
+    framed = titled([*index, *following], done.room.name, issued.isoformat(), len(index) + len(following) + len(cards))
+    return [*framed, *cards]
+
+
+def printed_templates(job: Job, issued: date) -> list[Sheet]:
+    """The pages of `print/templates.pdf`."""
+    return template_pages(job.set_out, _printer(job.project.paper), issued.isoformat())
+
+
+def _printer(paper: PaperTable) -> Printer:
+    """The printer of the room file; no office printer takes A2, so that its templates come on A3."""
+    size = "A3" if paper.size == "A2" else paper.size
+    return Printer(size=size, margin=paper.margin, across=paper.scale_x, along=paper.scale_y)
+
+
+def _lists(job: Job, size: str) -> list[Sheet]:
+    done = job.set_out
+    return [
+        *list_sheets("pieces", "Schedule of pieces", [_listing(piece_table(done), job)], size),
+        *list_sheets("cuts", "Saw settings", [_listing(columns(cut_table(done, job.settings), SAW), job)], size),
+        *list_sheets("fitting", "Order of fitting, and cautions", [_order(job), _cautions(job)], size),
+        *list_sheets(
+            "buying",
+            "Buying list, and what is cut from it",
+            [_listing(buying_table(job.buying), job), _listing(stock_table(job.buying), job), *_clearances(job)],
+            size,
+        ),
+    ]
+
+
+def _listing(table: Table, job: Job) -> Listing:
+    shown = in_units(table, job.set_out.room.units)
+    rows = tuple(tuple(_written(cell) for cell in row) for row in shown.rows)
+    return Listing(title=shown.name, headers=shown.headers, rows=rows)
+
+
+def _written(cell: str | float | int) -> str:
+    return f"{cell:.2f}".rstrip("0").rstrip(".") if isinstance(cell, float) else str(cell)
+
+
+def _order(job: Job) -> Listing:
+    done = job.set_out
+    rows = tuple(
+        (str(n), p.id, p.trim.name, done.room.walls[p.wall].name, end_words(p.left), end_words(p.right))
+        for n, p in enumerate((done.piece(name) for name in done.order), 1)
+    )
+    return Listing(
+        title="Order of fitting",
+        headers=("step", "piece", "trim", "wall", "left end", "right end"),
+        rows=rows,
+        about="Each cope after the piece it fits over; the last piece of a round closes it.",
+    )
+
+
+def _cautions(job: Job) -> Listing:
+    return Listing(title="Cautions", headers=("",), rows=tuple((said,) for said in cautions(job.set_out)))
+
+
+def _clearances(job: Job) -> list[Listing]:
+    return [_listing(clearance_table(job.clearances), job)] if job.clearances else []
