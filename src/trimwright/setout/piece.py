@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from trimwright.profile.outline import Bounds, Outline
 from trimwright.profile.section import Section
 from trimwright.room import AnyFrame, Bend, Room
+from trimwright.setout.scarfs import LongStretch
 from trimwright.trim import Joint, JointPolicy, Material, Stock
 
 __all__ = ["End", "Incline", "Joint", "JointPolicy", "Material", "Notch", "Piece", "SetOut", "Side", "Stock", "Trim"]
@@ -188,13 +190,17 @@ class Piece:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SetOut:
-    """The whole job decided: the room, its trims in order of placement, the pieces clockwise, the fitting order."""
+    """The whole job decided: the room, its trims in order of placement, the pieces clockwise, the fitting order.
+
+    `long` holds, by trim, the stretches joined along their walls.
+    """
 
     room: Room
     trims: tuple[Trim, ...]
     pieces: tuple[Piece, ...]
     order: tuple[str, ...]
     notes: tuple[str, ...] = ()
+    long: Mapping[str, tuple[LongStretch, ...]] = field(default_factory=dict, hash=False)
 
     def piece(self, piece_id: str) -> Piece:
         """The piece with an id. Raises KeyError if there is none."""

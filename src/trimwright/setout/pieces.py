@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from trimwright.errors import DoesNotFit
 from trimwright.profile.outline import Bounds
@@ -18,11 +18,11 @@ from trimwright.setout.inclines import check_corner, incline_on
 from trimwright.setout.notches import notch_for
 from trimwright.setout.piece import End, Incline, Joint, Piece, Side, Trim
 from trimwright.setout.runs import Run
-from trimwright.setout.scarfs import keep_out_zones, stations
+from trimwright.setout.scarfs import Division, LongStretch, keep_out_zones, stations
 from trimwright.setout.stretch import Stretch
 from trimwright.tolerance import SHORTEST
 
-__all__ = ["Cut", "cut_trim"]
+__all__ = ["Cut", "Rules", "cut_trim"]
 
 BLUNTEST_COPE = 150.0
 """An internal corner blunter than this is mitred: a cope would cut the back away for a hand's length."""
@@ -32,13 +32,26 @@ HOLE = 1.0
 """A cope that would leave more than this of its mate's face open (mm) is not made."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rules:
+    """What pieces keep to: the gap round pipes, what is trimmed off each end of stock, and joints chosen already.
+
+    `joints` holds stations by trim and key of the stretch; those of other stretches are found here.
+    """
+
+    clearance: float
+    end_trim: float = 0.0
+    joints: Mapping[tuple[str, str], tuple[float, ...]] = field(default_factory=dict)
+
+
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """The pieces of one trim, clockwise, their ids in fitting order, and what the fitter should be told."""
+    """The pieces of one trim, clockwise, their ids in fitting order, what the fitter should be told, long stretches."""
 
     pieces: tuple[Piece, ...]
     order: tuple[str, ...]
     notes: tuple[str, ...]
+    long: tuple[LongStretch, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +68,7 @@ class _Draft:
 
 
 def cut_trim(
-    trim: Trim, runs: Sequence[Run], room: Room, clearance: float, joints_behind: dict[AnyFrame, list[float]]
+    trim: Trim, runs: Sequence[Run], room: Room, rules: Rules, joints_behind: dict[AnyFrame, list[float]]
 ) -> Cut:
     """All pieces of a trim. `joints_behind` holds, by face, stations of joints of trims already cut.
 
@@ -63,31 +76,46 @@ def cut_trim(
     """
     drafts: list[_Draft] = []
     order: list[str] = []
+    long: list[LongStretch] = []
     check_bending(trim, room)
     notes = curve_notes(trim, runs, room)
     for r, run in enumerate(runs):
         made = {
-            i: _cut_stretch(trim, run, i, f"{r}.{i}", room, joints_behind, notes) for i in range(len(run.stretches))
+            i: _cut_stretch(trim, run, i, f"{r}.{i}", room, rules, joints_behind, long, notes)
+            for i in range(len(run.stretches))
         }
         for i in range(len(run.stretches)):
             drafts += made[i]
         order += _fitting_order(run, made)
     drafts.sort(key=lambda d: (d.wall, d.at))  # stable: a stretch keeps its order
     ids = {draft.key: f"{trim.letter}{n}" for n, draft in enumerate(drafts, 1)}
-    pieces = tuple(_piece(trim, d, ids, room, clearance) for d in drafts)
-    return Cut(pieces, tuple(ids[k] for k in order), tuple(notes))
+    pieces = tuple(_piece(trim, d, ids, room, rules.clearance) for d in drafts)
+    return Cut(pieces, tuple(ids[k] for k in order), tuple(notes), tuple(long))
 
 
 def _cut_stretch(
-    trim: Trim, run: Run, i: int, key: str, room: Room, joints_behind: dict[AnyFrame, list[float]], notes: list[str]
+    trim: Trim,
+    run: Run,
+    i: int,
+    key: str,
+    room: Room,
+    rules: Rules,
+    joints_behind: dict[AnyFrame, list[float]],
+    long: list[LongStretch],
+    notes: list[str],
 ) -> list[_Draft]:
-    """The pieces of one stretch, left to right, with their returns."""
+    """The pieces of one stretch, left to right, with their returns; adds to `long`, `notes` and the joints behind."""
     stretch, edges = run.stretches[i], trim.edges
     left = _stretch_end(trim, room, run, i, Side.LEFT, key, notes)
     right = _stretch_end(trim, room, run, i, Side.RIGHT, key, notes)
     whole = Piece(id="", trim=trim, wall=stretch.wall.index, frame=stretch.wall.frame, left=left, right=right)
     _check_length(whole, room)
-    cuts = _joint_stations(trim, whole, room, joints_behind, notes)
+    joined = _joined(trim, whole, key, room, rules, joints_behind.get(whole.frame, []))
+    cuts: tuple[float, ...] = ()
+    if joined is not None and joined.division.stations:
+        long.append(joined)
+        cuts = joined.division.stations
+        notes += [] if joined.division.by_the_rules else [_against_the_rules(trim, stretch)]
     joints_behind.setdefault(stretch.wall.frame, []).extend(cuts)
     drafts = []
     for n, (a, b) in enumerate(zip([None, *cuts], [*cuts, None], strict=True)):
@@ -194,30 +222,47 @@ def _fitting_order(run: Run, made: dict[int, list[_Draft]]) -> list[str]:
     return keys
 
 
-def _joint_stations(
-    trim: Trim, whole: Piece, room: Room, joints_behind: dict[AnyFrame, list[float]], notes: list[str]
-) -> list[float]:
-    """Stations of the joints along a stretch that is longer than the longest stock."""
-    if not trim.stock:
-        return []
+def _joined(
+    trim: Trim, whole: Piece, key: str, room: Room, rules: Rules, behind: Sequence[float]
+) -> LongStretch | None:
+    """The joints along a stretch that is longer than the longest stock: none if it is not; None without stock."""
+    longest = max((s.length - 2 * rules.end_trim for s in trim.stock if s.quantity != 0), default=None)
+    if longest is None:
+        return None
     edges, wall = trim.edges, room.walls[whole.wall]
     lap = (edges.front - edges.back) / 2 if trim.joints.length is Joint.SCARF else 0.0
     middles = [
         whole.frame.locate(wall.frame.plan(o.station + o.width / 2))[0] for o in room.openings if o.wall == whole.wall
     ]
-    zones = keep_out_zones(*whole.extent, middles, joints_behind.get(whole.frame, []))
-    name = wall.name
+    zones = tuple(keep_out_zones(*whole.extent, middles, behind))
     sloped = incline_on(trim, room, whole.wall)
-    longest = max(s.length for s in trim.stock) / max(whole.frame.scale(out) for out in (edges.back, edges.front))
-    if sloped is not None:
-        longest = (longest - abs(sloped.rise) * trim.section.drop) / sloped.stretch
-    division = stations(*whole.extent, lap, longest, zones, f"trim '{trim.name}' on wall '{name}'")
-    if not division.by_the_rules:
-        notes.append(
-            f"{trim.name} on {name}: no joint keeps clear of corners, openings' middles and joints behind;"
-            " the pieces are divided evenly, or buy a longer length"
-        )
-    return list(division.stations)
+    overhang = 0.0 if sloped is None else abs(sloped.rise) * trim.section.drop
+    scale = max(whole.frame.scale(out) for out in (edges.back, edges.front))
+    scale *= 1.0 if sloped is None else sloped.stretch
+    low, high = whole.extent
+    where = f"trim '{trim.name}' on wall '{wall.name}'"
+    even = stations(low, high, lap, (longest - overhang) / scale, zones, where)
+    joined = LongStretch(
+        key=key,
+        wall=whole.wall,
+        low=low,
+        high=high,
+        lap=lap,
+        scale=scale,
+        overhang=overhang,
+        longest=longest,
+        zones=zones,
+        division=even,
+    )
+    chosen = rules.joints.get((trim.name, key), ())
+    return replace(joined, division=Division(chosen, True)) if joined.allows(chosen) else joined
+
+
+def _against_the_rules(trim: Trim, stretch: Stretch) -> str:
+    return (
+        f"{trim.name} on {stretch.wall.name}: no joint keeps clear of corners, openings' middles and joints behind;"
+        " the pieces are divided evenly, or buy a longer length"
+    )
 
 
 def _along(trim: Trim, room: Room, stretch: Stretch, side: Side, station: float, mate: str) -> End:

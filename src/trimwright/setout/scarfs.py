@@ -1,14 +1,15 @@
-"""Where a wall longer than any stock is joined."""
+"""Where a wall longer than any stock is joined: evenly, or where one who plans the cutting would rather have it."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from trimwright.errors import DoesNotFit
 
-__all__ = ["CLEAR_OF_CORNER", "CLEAR_OF_JOINT", "Keepout", "keep_out_zones", "stations"]
+__all__ = ["CLEAR_OF_CORNER", "CLEAR_OF_JOINT", "Division", "Keepout", "LongStretch", "keep_out_zones", "stations"]
 
 CLEAR_OF_CORNER = 300.0
 """No joint along a wall within this of a corner. Common practice, no source."""
@@ -31,6 +32,38 @@ class Division:
 
     stations: tuple[float, ...]
     by_the_rules: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LongStretch:
+    """A stretch joined along its wall: where its joints are, and what is needed to choose others.
+
+    `low`, `high` and `lap` are stations as in `stations`. A piece from station a to b, laps included, takes
+    `scale` * (b - a) + `overhang` of stock, of which there is `longest` in one length.
+    """
+
+    key: str
+    wall: int
+    low: float
+    high: float
+    lap: float
+    scale: float
+    overhang: float
+    longest: float
+    zones: tuple[Keepout, ...]
+    division: Division
+
+    def lengths(self, joints: Sequence[float]) -> tuple[float, ...]:
+        """What its pieces take from stock, left to right."""
+        edges = [self.low - self.lap, *joints, self.high + self.lap]
+        return tuple((b - a + 2 * self.lap) * self.scale + self.overhang for a, b in pairwise(edges))
+
+    def allows(self, joints: Sequence[float]) -> bool:
+        """True if as many joints as are needed, no more, keep every rule, and no piece is too long or all lap."""
+        clear = all(not a < joint < b for joint in joints for a, b in self.zones)
+        apart = all(b - a >= CLEAR_OF_CORNER for a, b in pairwise(joints))
+        fit = all(length <= self.longest + 1e-9 for length in self.lengths(joints))
+        return len(joints) == len(self.division.stations) and clear and apart and fit
 
 
 def keep_out_zones(low: float, high: float, middles: Sequence[float], joints: Sequence[float]) -> list[Keepout]:
