@@ -6,8 +6,9 @@ Lines are offsets of the walls as they are, not of an ideal rectangle, and meet 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
+from trimwright.drawing.diagonals import Diagonal, diagonal_labels, diagonal_lines
 from trimwright.drawing.marks import Drawing, Fill, Group, Layer, Mark, Path, dot, polyline
 from trimwright.drawing.plan_lettering import at_ceiling, plan_dimensions, plan_labels
 from trimwright.drawing.spans import split
@@ -28,7 +29,12 @@ MARK = 2.4
 """Length of the wedge that marks a cope, paper mm."""
 
 
-def ceiling_plan(set_out: SetOut, scale: float = 0.05, readings: Mapping[int, float] | None = None) -> Drawing:
+def ceiling_plan(
+    set_out: SetOut,
+    scale: float = 0.05,
+    readings: Mapping[int, float] | None = None,
+    diagonals: Sequence[Diagonal] = (),
+) -> Drawing:
     """Walls, openings, pipes, trims and their joints seen from above; `scale` is that of the sheet it is meant for.
 
     `readings`: by the wall's index, the tape's readings that should stand beside the adjusted lengths.
@@ -38,7 +44,9 @@ def ceiling_plan(set_out: SetOut, scale: float = 0.05, readings: Mapping[int, fl
     marks += [Group(p.id, tuple(_piece_marks(set_out, p, scale)), title=p.trim.name) for p in set_out.pieces]
     marks += [Group(pipe.name, tuple(_pipe_marks(room.walls[pipe.wall].frame, pipe))) for pipe in room.pipes]
     marks += plan_dimensions(set_out, marks, scale)
-    return Drawing("ceiling-plan", (*marks, *plan_labels(set_out, marks, scale, readings or {})))
+    marks += diagonal_lines(diagonals)
+    marks += plan_labels(set_out, marks, scale, readings or {})
+    return Drawing("ceiling-plan", (*marks, *diagonal_labels(room, diagonals, marks, scale)))
 
 
 def _room_marks(room: Room, scale: float) -> Iterator[Mark]:

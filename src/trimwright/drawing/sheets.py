@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from trimwright.drawing.ceiling_plan import ceiling_plan
 from trimwright.drawing.clutter import Box
+from trimwright.drawing.diagonals import Diagonal, check_diagonals
 from trimwright.drawing.layout import Layout, drawn_box, laid_out, note_marks, room_for_views
 from trimwright.drawing.marks import Drawing
 from trimwright.drawing.paper import frame_marks, paper
@@ -46,7 +47,7 @@ def sheets(set_out: SetOut, size: str = "A3", issued: str = "", checks: Sequence
 def drawn_sheets(set_out: SetOut, size: str, checks: Sequence[Check] = ()) -> list[Sheet]:
     """The same without their title blocks."""
     readings = _readings(set_out.room, checks)
-    made = [plan_sheet(set_out, size, readings)]
+    made = [plan_sheet(set_out, size, readings, check_diagonals(set_out.room, checks))]
     made += [section_sheet(set_out, size)] if set_out.trims else []
     made += [wall_sheet(set_out, wall, size, readings.get(wall.index)) for wall in set_out.room.walls]
     return [*made, *scribe_sheets(set_out, size)]
@@ -65,7 +66,12 @@ def _readings(room: Room, checks: Sequence[Check]) -> dict[int, float]:
     }
 
 
-def plan_sheet(set_out: SetOut, size: str, readings: Mapping[int, float] | None = None) -> Sheet:
+def plan_sheet(
+    set_out: SetOut,
+    size: str,
+    readings: Mapping[int, float] | None = None,
+    diagonals: Sequence[Diagonal] = (),
+) -> Sheet:
     """The ceiling plan without its title block."""
     xs, ys = zip(*set_out.room.plan, strict=True)
     notes = [
@@ -76,8 +82,10 @@ def plan_sheet(set_out: SetOut, size: str, readings: Mapping[int, float] | None 
     ]
     if any(end.joint is Joint.COPE for p in set_out.pieces for end in (p.left, p.right)):
         notes.append("A black wedge marks a coped end; its point meets the face that it is scribed to.")
+    if diagonals:
+        notes.append("Diagonals run from corner to corner at the wall faces: check the room by them.")
     layout = laid_out(
-        lambda scale: ceiling_plan(set_out, scale, readings),
+        lambda scale: ceiling_plan(set_out, scale, readings, diagonals),
         (max(xs) - min(xs), max(ys) - min(ys)),
         [*notes, *map(_sentence, set_out.notes)],
         size,
