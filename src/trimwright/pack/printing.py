@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from trimwright.cautions import cautions
+from trimwright.drawing.full_size import FullSize
 from trimwright.drawing.press.details import detail_sheets
 from trimwright.drawing.press.index_sheet import index_sheets
 from trimwright.drawing.press.list_sheets import Listing, list_sheets
@@ -42,9 +43,9 @@ def drawing_set(job: Job, issued: date, cards: Sequence[Sheet] = ()) -> list[She
     return [*framed, *cards]
 
 
-def printed_templates(job: Job, issued: date) -> list[Sheet]:
-    """The pages of `print/templates.pdf`."""
-    return template_pages(job.set_out, _printer(job.project.paper), issued.isoformat())
+def printed_templates(job: Job, found: Sequence[FullSize], issued: date) -> list[Sheet]:
+    """The pages of `print/templates.pdf`: the templates found, and the strips of unrolled cuts."""
+    return template_pages(job.set_out, found, _printer(job.project.paper), issued.isoformat())
 
 
 def _printer(paper: PaperTable) -> Printer:

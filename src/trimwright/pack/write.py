@@ -35,7 +35,7 @@ def write_pack(job: Job, place: Path, progress: Progress, pictures: bool = True,
         _write_meshes(job, folder / "meshes")
         progress("sheets")
         sheets = _write_drawings(job, folder, issued)
-        _write_cut_cards(job, folder, issued)
+        _write_templates(job, folder, issued)
         _write_lists(job, folder)
         progress("pictures")
         views = _result(drawn)
@@ -114,37 +114,43 @@ def _write_gauges(job: Job, folder: Path) -> None:
 
 
 def _write_drawings(job: Job, folder: Path, issued: date) -> list[tuple[str, str, str]]:
-    """All sheets and templates as SVG, PDF and DXF; returns name, title and SVG text of the sheets."""
-    from trimwright.drawing.developed.sheets import developed_templates
+    """All sheets and templates as SVG, PDF and DXF; returns name, title and SVG text of what is drawn, not listed."""
+    from trimwright.drawing.cut_cards import cut_cards
     from trimwright.drawing.dxf import write_dxf
     from trimwright.drawing.pdf import write_pdf
-    from trimwright.drawing.sheets import sheets
     from trimwright.drawing.svg import svg_text
-    from trimwright.drawing.templates import templates
+    from trimwright.drawing.titled import kind_of
+    from trimwright.pack.printing import drawing_set
 
-    name, paper = job.set_out.room.name, job.project.paper.size
-    drawn = sheets(job.set_out, paper, issued.isoformat(), job.project.survey.checks)
-    full_size = [*templates(job.set_out), *developed_templates(job.set_out)]
-    texts = [(sheet.name, sheet.title, svg_text(sheet)) for sheet in drawn]
-    _write_texts(folder / "sheets", ((sheet, text) for sheet, _, text in texts))
-    _write_texts(folder / "templates", ((sheet.name, svg_text(sheet)) for sheet in full_size))
-    write_pdf(drawn, folder / "print" / "drawings.pdf", f"{name}: drawings", issued)
-    if full_size:
-        write_pdf(full_size, folder / "print" / "templates.pdf", f"{name}: templates, full size", issued)
-    walls = [sheet for sheet in drawn if sheet.name.startswith("wall-")]
-    write_dxf(walls, folder / "drawings" / "elevations.dxf", issued)
-    return texts
-
-
-def _write_cut_cards(job: Job, folder: Path, issued: date) -> None:
-    """Order of cutting and a card for each end; every setting of the job has been proven when the job was made."""
-    from trimwright.drawing.cut_cards import cut_cards
-    from trimwright.drawing.pdf import write_pdf
-    from trimwright.drawing.svg import svg_text
-
+    name = job.set_out.room.name
+    # Every setting of the job has been proven when the job was made.
     cards = cut_cards(job.set_out, job.settings, job.project.paper.size, issued.isoformat())
-    _write_texts(folder / "sheets", ((sheet.name, svg_text(sheet)) for sheet in cards))
-    write_pdf(cards, folder / "print" / "cut-cards.pdf", f"{job.set_out.room.name}: cutting cards", issued)
+    drawn = drawing_set(job, issued, cards)
+    texts = {sheet.name: svg_text(sheet) for sheet in drawn}
+    _write_texts(folder / "sheets", texts.items())
+    write_pdf(drawn, folder / "print" / "drawings.pdf", f"{name}: drawings", issued)
+    write_pdf(cards, folder / "print" / "cut-cards.pdf", f"{name}: cutting cards", issued)
+    walls = [sheet for sheet in drawn if kind_of(sheet) == "Elevation"]
+    write_dxf(walls, folder / "drawings" / "elevations.dxf", issued)
+    seen = [sheet for sheet in drawn if kind_of(sheet) not in ("Index", "List", "Cutting cards")]
+    return [(sheet.name, sheet.title, texts[sheet.name]) for sheet in seen]
+
+
+def _write_templates(job: Job, folder: Path, issued: date) -> None:
+    """Every template as a file of its own, and all on the paper of the user's printer."""
+    from trimwright.drawing.developed.sheets import developed_templates
+    from trimwright.drawing.full_size import template_sheet
+    from trimwright.drawing.pdf import write_pdf
+    from trimwright.drawing.press.section_templates import section_templates
+    from trimwright.drawing.svg import svg_text
+    from trimwright.drawing.templates import full_size
+    from trimwright.pack.printing import printed_templates
+
+    found = [*section_templates(job.set_out), *full_size(job.set_out)]
+    files = [*map(template_sheet, found), *developed_templates(job.set_out)]
+    _write_texts(folder / "templates", ((sheet.name, svg_text(sheet)) for sheet in files))
+    title = f"{job.set_out.room.name}: templates, full size"
+    write_pdf(printed_templates(job, found, issued), folder / "print" / "templates.pdf", title, issued)
 
 
 def _write_texts(folder: Path, texts: Iterable[tuple[str, str]]) -> None:

@@ -60,8 +60,11 @@ def list_sheets(name: str, title: str, listings: Sequence[Listing], size: str) -
     at, level = 0, columns[0][3]
     for listing in listings:
         head, body = _rows(listing, width)
-        least = sum(row.height for row in [*head, *body[:2]])
-        if level - least < columns[at][1]:
+        whole = sum(row.height for row in [*head, *body])
+        onward = columns[(at + 1) % len(columns)]
+        # A table that would be parted here but is not in the next column is kept together there.
+        kept = whole if whole <= onward[3] - onward[1] else sum(row.height for row in [*head, *body[:2]])
+        if level - kept < columns[at][1]:
             pages, at, level = _onward(pages, at, columns)
         for row in head:
             pages[-1] += _row_marks(row, columns[at], level)

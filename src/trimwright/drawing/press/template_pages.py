@@ -7,15 +7,14 @@ from collections.abc import Iterator, Sequence
 
 from trimwright.drawing.developed.sheets import COLUMN, MARGIN, developed_templates
 from trimwright.drawing.font import fitted
+from trimwright.drawing.full_size import FullSize
 from trimwright.drawing.marks import Anchor, Layer, Mark, Text
 from trimwright.drawing.press.calibration import calibration_page
 from trimwright.drawing.press.nesting import nested
 from trimwright.drawing.press.page import Body, Page, Printer, numbered
-from trimwright.drawing.press.section_templates import section_templates
 from trimwright.drawing.press.template import Template, template_of, without_bars
 from trimwright.drawing.press.tiling import tiles
 from trimwright.drawing.sheet import Sheet
-from trimwright.drawing.templates import full_size
 from trimwright.setout.piece import SetOut
 
 __all__ = ["pages_of", "template_pages"]
@@ -27,11 +26,11 @@ TITLE, WORDS, PITCH = 7.0, 3.5, 5.6
 """Heights of title and words of the list, and from line to line."""
 
 
-def template_pages(set_out: SetOut, printer: Printer, issued: str) -> list[Sheet]:
-    """Pages for `print/templates.pdf`. Developed strips are packed for the page; what is too large for it is tiled."""
+def template_pages(set_out: SetOut, found: Sequence[FullSize], printer: Printer, issued: str) -> list[Sheet]:
+    """The templates `found`, and all strips of unrolled cuts packed for the page; what is too large is tiled."""
     width, height = printer.page().room
     fitting = (width + 2 * MARGIN + COLUMN, height + 2 * MARGIN + COLUMN)
-    drawn = [template_of(template, width) for template in (*section_templates(set_out), *full_size(set_out))]
+    drawn = [template_of(template, width) for template in found]
     strips = [without_bars(sheet) for sheet in developed_templates(set_out, fitting)]
     return pages_of([*drawn, *strips], printer, set_out.room.name, issued)
 
