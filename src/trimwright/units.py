@@ -98,8 +98,12 @@ class Units(StrEnum):
     INCHES = "in"
 
     def written(self, length: float) -> str:
-        """ "2400.5", or "2400.5 [7' 10 1/2\"]": the second unit stands in square brackets, a drawing-office habit."""
-        return value(length) if self is Units.MM else f"{value(length)} [{feet_inches(length)}]"
+        """ "2400.5", or "2400.5 [7' 10 1/2\"]": the second unit stands in square brackets, a drawing-office habit.
+
+        It is that of the millimetres beside it, rounded as they are shown, so that a list and a sheet say the same.
+        """
+        shown = value(length)
+        return shown if self is Units.MM else f"{shown} [{feet_inches(float(shown))}]"
 
     def read(self, length: float) -> str:
         """A reading as it stood on the tape: "2400.5" or "7' 10 1/2\"", not both."""

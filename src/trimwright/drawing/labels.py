@@ -15,7 +15,10 @@ from trimwright.profile.outline import Line, Point
 __all__ = ["Label", "Spot", "along", "place", "ring"]
 
 CLEARANCE = 0.5
-"""Kept free round a text, paper mm."""
+"""Kept free over and under a text, paper mm."""
+
+APART = 2.0
+"""Kept free of other texts before and behind a text, lest two be read as one, paper mm."""
 
 BESIDE = 3.0
 """A text nearer than this to what it names needs no leader, paper mm."""
@@ -115,7 +118,7 @@ def _best(label: Label, spots: Sequence[Spot], clutter: Clutter, view: View, lin
     best: _Try | None = None
     for rank, ((position, anchor), box) in enumerate(zip(spots, _boxes(label, spots, view), strict=True)):
         zone = box.grown(CLEARANCE)
-        covered = clutter.covered(zone)
+        covered = clutter.covered(Box(box.left - APART, zone.bottom, box.right + APART, zone.top))
         if best is not None and covered > best.covered:
             continue
         leader = _leader(label, box, view)

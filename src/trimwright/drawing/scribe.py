@@ -12,9 +12,9 @@ from itertools import pairwise
 
 from trimwright.ceiling import Strip, strips
 from trimwright.drawing.clutter import Box
-from trimwright.drawing.labels import Label, along, place
+from trimwright.drawing.labels import Label, Spot, along, place
 from trimwright.drawing.layout import INSET, REDUCED, drawn_box, note_marks, room_for_views
-from trimwright.drawing.marks import Anchor, Drawing, Fill, Layer, Mark, Running, Text, polyline
+from trimwright.drawing.marks import Anchor, Drawing, Fill, Layer, Mark, Text, polyline
 from trimwright.drawing.paper import Paper, frame_marks, paper, scale_words
 from trimwright.drawing.sheet import Sheet, View
 from trimwright.drawing.template_marks import BAR, check_bars
@@ -23,17 +23,20 @@ from trimwright.setout.piece import SetOut
 
 __all__ = ["fill_words", "scribe_sheets", "strip_drawing"]
 
-BELOW = 9.0
-"""From the lower edge of a strip to the line of its stations, paper mm: the name of the trim stands between."""
+TICK = 4.0
+"""From the lower edge of a strip down to the stations of its points, paper mm."""
 
 TITLE = 3.5
 """Height of a strip's title, paper mm."""
 
 BARS = 12.0
-"""Kept free at the left for the check bars, paper mm."""
+"""Kept free at the left and at the foot for the check bars, paper mm."""
 
 BETWEEN = 8.0
 """Least distance between strips on a sheet, paper mm."""
+
+STEPS = (1.5, 5.5, 9.5, 13.5)
+"""Distances of a value from its point that are tried, paper mm."""
 
 PARTS = (0.5, 0.4, 0.6, 0.3, 0.7)
 """Parts of an edge at which its name is tried."""
@@ -57,9 +60,9 @@ def scribe_sheets(set_out: SetOut, size: str = "A3") -> list[Sheet]:
     sheet = paper(size, landscape=True)
     notes, foot = note_marks(_notes(set_out), sheet)
     space = room_for_views(sheet, foot)
-    space = Box(space.left + BARS, space.bottom, space.right, space.top)
+    bars = check_bars((space.left + INSET, space.bottom + INSET))
+    space = Box(space.left + BARS, space.bottom + BARS, space.right, space.top)
     pages = _paged([_fitted(set_out, strip, space.width) for strip in wanted], space.height)
-    bars = check_bars((space.left - BARS + INSET, space.bottom + INSET))
     return [
         _sheet(page, number, sheet, space, (*frame_marks(sheet), *notes, *bars)) for number, page in enumerate(pages, 1)
     ]
@@ -99,25 +102,18 @@ def _fitted(set_out: SetOut, strip: Strip, width: float) -> Block:
 
 def strip_drawing(set_out: SetOut, strip: Strip, scale: float) -> Drawing:
     """One strip in paper mm: x is the station times `scale`, y the height over the trim, 1:1."""
-    units, wall = set_out.room.units, set_out.room.walls[strip.wall]
+    wall = set_out.room.walls[strip.wall]
     line = [(station * scale, gap) for station, gap in strip.points]
     (left, first), (right, last) = line[0], line[-1]
     ends = [[(left, min(0.0, first) - 2), (left, first + 2)], [(right, min(0.0, last) - 2), (right, last + 2)]]
     marks: list[Mark] = [
         Fill(polyline([*line, (right, 0.0), (left, 0.0)], Layer.TRIM, closed=True).segments, Layer.TRIM, SHADE),
         *(polyline(end, Layer.WALL) for end in ends),
-        *(polyline([(x, 0.0), (x, gap)], Layer.DIMENSION) for x, gap in line[1:-1]),
+        *(polyline([(x, -TICK), (x, max(gap, 0.0))], Layer.DIMENSION) for x, gap in line),
         polyline([(left, 0.0), (right, 0.0)], Layer.TRIM),
         polyline(line, Layer.CUT),
-        Running(
-            (left, 0.0),
-            (1.0, 0.0),
-            tuple((x, 0.0) for x, _ in line[1:]),
-            -BELOW,
-            tuple(units.written(station) for station, _ in strip.points[1:]),
-        ),
     ]
-    labels = [*_gap_labels(set_out, strip, line), *_edge_labels(set_out, strip, line)]
+    labels = [*_point_labels(set_out, strip, line), *_edge_labels(set_out, strip, line)]
     marks += place(labels, marks, 1.0)
     title = f"Wall {strip.wall + 1}, {wall.name}: over the {strip.trim.name}"
     words = f"{title}; {scale_words(scale)} along the wall, {scale_words(1.0)} in height"
@@ -126,11 +122,14 @@ def strip_drawing(set_out: SetOut, strip: Strip, scale: float) -> Drawing:
     return Drawing(f"scribe-{strip.wall + 1}-{strip.trim.name}", tuple(marks))
 
 
-def _gap_labels(set_out: SetOut, strip: Strip, line: Sequence[Point]) -> Iterator[Label]:
-    """The height of the gap at each point, over the ceiling's edge."""
-    for (x, gap), (_, true) in zip(line, strip.points, strict=True):
-        spots = tuple(((x, max(gap, 0.0) + up), Anchor.BASE) for up in (2.5, 6.5, 10.5, 14.5))
-        yield Label(text=set_out.room.units.written(true), spots=spots, target=((x, gap), (x, gap)))
+def _point_labels(set_out: SetOut, strip: Strip, line: Sequence[Point]) -> Iterator[Label]:
+    """The height of the gap at each point, over the ceiling's edge, and under the strip the point's station."""
+    written = set_out.room.units.written
+    for (x, gap), (station, _) in zip(line, strip.points, strict=True):
+        above = tuple(((x, max(gap, 0.0) + up), Anchor.BASE) for up in STEPS)
+        yield Label(text=written(gap), spots=above, target=((x, gap), (x, gap)))
+        below = tuple(((x, -TICK - down), Anchor.TOP) for down in STEPS)
+        yield Label(text=written(station), spots=below, target=((x, -TICK), (x, -TICK)))
 
 
 def _edge_labels(set_out: SetOut, strip: Strip, line: Sequence[Point]) -> Iterator[Label]:
@@ -145,9 +144,14 @@ def _edge_labels(set_out: SetOut, strip: Strip, line: Sequence[Point]) -> Iterat
         text = end if corner is None else f"corner {corner.right + 1}"
         yield Label(text=text, spots=(((x, 1.5), anchor), ((x, -3.0), anchor)))
     for start, stop in pairwise(line):
-        yield Label(text="ceiling", spots=along(start, stop, PARTS, (0.0, 1.5), Anchor.BASE), optional=True)
-    under = along((left, 0.0), (right, 0.0), PARTS, (0.0, -1.5), Anchor.TOP)
+        yield Label(text="ceiling", spots=_beside(start, stop), optional=True)
+    under = along((left, 0.0), (right, 0.0), PARTS, (0.0, -1.0), Anchor.TOP)
     yield Label(text=f"top edge of the {strip.trim.name}", spots=under)
+
+
+def _beside(start: Point, stop: Point) -> tuple[Spot, ...]:
+    """Spots over an edge, further off where it is steep."""
+    return tuple(spot for up in (1.0, 2.0, 3.0, 4.0) for spot in along(start, stop, PARTS, (0.0, up), Anchor.BASE))
 
 
 def _paged(blocks: Sequence[Block], height: float) -> list[list[Block]]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from trimwright.ceiling import profile
 from trimwright.drawing.dimensions import HEIGHT, lettered, value_distance
 from trimwright.drawing.font import text_width
 from trimwright.drawing.labels import Label, Spot, along, place, ring
@@ -41,14 +42,18 @@ ROOM = 6.0
 ROW = 6.5
 """From one row of lengths to the next, paper mm."""
 
+LINE = 4.2
+"""From one line of a label to the next, paper mm."""
+
+BESIDE_PIPE = 6.0
+"""What the text beside a pipe needs besides its own width to stand clear between pipe and corner, paper mm."""
+
 PARTS = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9)
 
 
 def ceiling_line(room: Room, wall: Wall) -> list[Point]:
     """(station, height) of the ceiling along a wall from its left to its right end."""
-    left, right = room.ceiling_ends(wall.index)
-    between = room.between[wall.index] if room.between else ()
-    return [(0.0, left), *between, (wall.length, right)]
+    return list(profile(room, wall.index))
 
 
 def _highest(room: Room, wall: Wall) -> float:
@@ -175,7 +180,7 @@ def wall_title(set_out: SetOut, wall: Wall, scale: float) -> Text:
 def wall_labels(set_out: SetOut, wall: Wall, marks: Sequence[Mark], scale: float) -> tuple[Mark, ...]:
     """Names of openings, pipes and fittings, piece ids, joints and corners, none over another or over a line."""
     labels = (
-        *_opening_labels(set_out.room, wall),
+        *_opening_labels(set_out.room, wall, scale),
         *_piece_labels(set_out, wall, scale),
         *_joint_labels(set_out, wall, scale),
         *_pipe_labels(set_out, wall, scale),
@@ -184,16 +189,22 @@ def wall_labels(set_out: SetOut, wall: Wall, marks: Sequence[Mark], scale: float
     return place(labels, marks, scale)
 
 
-def _opening_labels(room: Room, wall: Wall) -> Iterator[Label]:
+def _opening_labels(room: Room, wall: Wall, scale: float) -> Iterator[Label]:
+    """Name and size of each opening, in one line or, where that is wider than the opening, one under the other."""
+    written = room.units.written
     for opening in room.openings:
         if opening.wall != wall.index:
             continue
         name = opening.name or opening.kind
-        foot, head = (opening.station, opening.sill), (opening.station + opening.width, opening.head)
-        middle = (foot[0] + opening.width / 2, 0.0)
-        spots = along((middle[0], foot[1]), (middle[0], head[1]), (0.42, 0.58, 0.3, 0.7), (0, 0), Anchor.MIDDLE)
-        size = f"{room.units.written(opening.width)} × {room.units.written(opening.head - opening.sill)}"
-        yield Label(text=f"{name} {size}", spots=spots)
+        middle = opening.station + opening.width / 2
+        lines = (name, written(opening.width), f"× {written(opening.head - opening.sill)}")
+        if text_width(" ".join(lines), HEIGHT) < opening.width * scale - 2:
+            lines = (" ".join(lines),)
+        for k, line in enumerate(lines):
+            under = (0.0, -k * LINE / scale)
+            parts = (0.42, 0.58, 0.3, 0.7)
+            spots = along((middle, opening.sill), (middle, opening.head), parts, under, Anchor.MIDDLE)
+            yield Label(text=line, spots=spots)
 
 
 def _piece_labels(set_out: SetOut, wall: Wall, scale: float) -> Iterator[Label]:
@@ -249,8 +260,12 @@ def _pipe_labels(set_out: SetOut, wall: Wall, scale: float) -> Iterator[Label]:
                 for n in p.notches
                 if n.pipe == pipe.name
             ]
-            text = ", ".join([f"{pipe.name} Ø{written(pipe.diameter)}", *slots])
-            yield Label(text=text, spots=_beside(middle, scale), target=((a, low), (b, high)))
+            lines = [f"{pipe.name} Ø{written(pipe.diameter)}", *slots]
+            space = max(middle[0], wall.length - middle[0]) * scale - BESIDE_PIPE
+            if text_width(", ".join(lines), HEIGHT) < space:
+                lines = [", ".join(lines)]
+            for line in lines:
+                yield Label(text=line, spots=_beside(middle, scale), target=((a, low), (b, high)))
     for fitting in room.fittings:
         if fitting.wall == wall.index:
             centre = ((fitting.left + fitting.right) / 2, (fitting.bottom + fitting.top) / 2)

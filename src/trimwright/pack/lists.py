@@ -129,7 +129,7 @@ def survey_table(survey: Survey, names: Sequence[str]) -> Table:
     )
     lengths = (
         Lengths("as read", tuple(c.reading.value if c.reading.in_mm else None for c in survey.checks)),
-        Lengths("adjusted", tuple(c.adjusted if c.reading.in_mm else None for c in survey.checks)),
+        Lengths("adjusted", tuple(round(c.adjusted, 1) if c.reading.in_mm else None for c in survey.checks)),
     )
     headers = ("reading", "as read", "adjusted", "difference", "checked by others", "verdict")
     return Table("Survey", headers, rows, lengths)

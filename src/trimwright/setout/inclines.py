@@ -5,7 +5,7 @@ from __future__ import annotations
 from trimwright.errors import DoesNotFit
 from trimwright.room import Corner, Room
 from trimwright.setout.piece import Incline, Trim
-from trimwright.tolerance import EASED, TOUCH
+from trimwright.tolerance import EASED, OPEN_JOINT, TOUCH
 
 __all__ = ["check_corner", "incline_on", "mismatch"]
 
@@ -44,7 +44,7 @@ def check_corner(trim: Trim, room: Room, corner: Corner) -> list[str]:
     Raises DoesNotFit, with the choices, where one section cannot turn the corner.
     """
     amount = mismatch(trim, room, corner)
-    if amount < TOUCH:
+    if amount < OPEN_JOINT:
         return []
     walls = f"'{room.walls[corner.left].name}' and '{room.walls[corner.right].name}'"
     if amount > EASED:
