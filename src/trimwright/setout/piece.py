@@ -92,6 +92,14 @@ class Incline:
         """Height in the room of a point of the level section at a station."""
         return self.pivot + self.lift + self.rise * station + (height - self.pivot) * self.stretch
 
+    def along(self, station: float, height: float) -> float:
+        """How far along the slope the plumb line at a station crosses the line of the section at a height."""
+        return station * self.stretch + self.rise * (height - self.pivot)
+
+    def level(self, station: float, height: float) -> float:
+        """Height in the level section of a point at a height in the room: `height` the other way round."""
+        return self.pivot + (height - self.pivot - self.lift - self.rise * station) / self.stretch
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Notch:
@@ -149,6 +157,10 @@ class Piece:
     def height(self, station: float, height: float) -> float:
         """Height in the room of a point of the section at a station: itself for a level piece."""
         return height if self.incline is None else self.incline.height(station, height)
+
+    def along(self, station: float, height: float) -> float:
+        """Distance along the piece at which it is cut plumb at a station: the station itself for a level piece."""
+        return station if self.incline is None else self.incline.along(station, height)
 
     def length_at(self, out: float) -> float:
         """Length along the piece of the line at a distance out, between the end planes."""

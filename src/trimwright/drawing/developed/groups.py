@@ -83,7 +83,7 @@ def _template(group: Sequence[tuple[tuple[Piece, Side], list[Marked]]]) -> EndTe
 
 def _relative(end: tuple[Piece, Side], line: Sequence[Marked]) -> list[Point]:
     piece, side = end
-    origin = piece.end(side).at(piece.trim.edges.back)
+    origin = piece.along(piece.end(side).at(piece.trim.edges.back), line[0].height)
     return [(p.station - origin, p.girth) for p in line]
 
 
@@ -117,18 +117,25 @@ def _line(set_out: SetOut, piece: Piece, side: Side, strip: Strip) -> list[Marke
 
 
 def slot_templates(set_out: SetOut, trim: Trim, strip: Strip) -> list[SlotTemplate]:
-    """The templates for the slots of a trim; slots of one size share one."""
+    """The templates for the slots of a trim; slots of one size share one, on one slope."""
     shapes: dict[tuple[object, ...], list[tuple[Piece, Notch]]] = {}
     for piece in set_out.of_trim(trim):
         for notch in piece.notches:
-            size = (notch.open, *(round(v, 3) for v in (notch.out, notch.radius, notch.bottom, notch.top)))
-            shapes.setdefault(size, []).append((piece, notch))
+            size = tuple(round(v, 3) for v in (notch.out, notch.radius, notch.bottom, notch.top))
+            key = (notch.open, piece.incline, *size)
+            shapes.setdefault(key, []).append((piece, notch))
+    foot = strip.stretches[0].edge.start[1]
+
+    def middle(piece: Piece, notch: Notch) -> float:
+        """Along the piece, at the first edge of the strip."""
+        return piece.along(notch.station, foot)
+
     return [
         SlotTemplate(
             tuple(slots),
             tuple(
-                tuple((p.station - slots[0][1].station, p.girth) for p in loop)
-                for loop in slot_outlines(slots[0][1], strip)
+                tuple((p.station - middle(*slots[0]), p.girth) for p in loop)
+                for loop in slot_outlines(*slots[0], strip)
             ),
         )
         for slots in shapes.values()

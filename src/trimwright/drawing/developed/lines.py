@@ -4,6 +4,8 @@ A mitre, a return and a scarf are cut on the plane of the end: at `out` from the
 `End.at`. A cope ends where the mate's face stands, at S -+ (N(v) + out cos C) / sin C with S the station of the
 corner, C its angle and N(v) how far the mate reaches out at the height v. Where the face of the piece is the very
 line that the mate shows, N(v) = out and the cope is the line of the mitre, S -+ out cot(C/2).
+
+A piece that follows a slope is cut plumb: on its face every line leans by the slope, see `Incline.along`.
 """
 
 from __future__ import annotations
@@ -17,7 +19,7 @@ from trimwright.drawing.developed.strip import Stretch, Strip, along, crossings
 from trimwright.errors import GeometryError
 from trimwright.profile.outline import Line, Segment
 from trimwright.profile.silhouette import front_silhouette, out_at
-from trimwright.setout.piece import End, Joint, Notch, Piece, Side
+from trimwright.setout.piece import Joint, Notch, Piece, Side
 from trimwright.tolerance import CHORD, COINCIDENT, TOUCH
 
 __all__ = ["Marked", "cut_line", "slot_outlines"]
@@ -25,10 +27,16 @@ __all__ = ["Marked", "cut_line", "slot_outlines"]
 DEEPEST = 12
 """A curve is halved at most so often."""
 
+ROUNDS = 6
+"""Each round of a cope on a slope brings it nearer by about the slope, so this many settle even a steep one."""
+
 
 @dataclass(frozen=True, slots=True)
 class Marked:
-    """A point to mark: its station and its girth on the paper, and where on the piece it comes to lie."""
+    """A point to mark: its station and its girth on the paper, and where on the piece it comes to lie.
+
+    Stations are counted along the piece; `out` and `height` are those of the level section.
+    """
 
     station: float
     girth: float
@@ -46,47 +54,46 @@ def cut_line(piece: Piece, side: Side, strip: Strip, mate: Piece | None = None) 
     """
     end = piece.end(side)
     if end.joint is Joint.COPE and mate is not None:
-        return _cope_line(end, side, strip, front_silhouette(mate.trim.outline))
+        return _cope_line(piece, side, strip, mate)
     line: list[Marked] = []
     for stretch in strip.stretches:
-        line += _traced(_on(stretch, end.at), 0.0, 1.0)
+        line += _traced(_on(stretch, piece, end.at), 0.0, 1.0)
     return _without_repeats(line)
 
 
-def slot_outlines(notch: Notch, strip: Strip) -> list[list[Marked]]:
+def slot_outlines(piece: Piece, notch: Notch, strip: Strip) -> list[list[Marked]]:
     """The closed lines round each part of the face that a slot takes away; a slot may come through it twice."""
-    parts = [part for stretch in strip.stretches for part in _slot_parts(notch, stretch)]
+    parts = [part for stretch in strip.stretches for part in _slot_parts(piece, notch, stretch)]
     runs: list[list[list[Marked]]] = []
     for part in parts:
         if runs and abs(runs[-1][-1][-1].girth - part[0].girth) <= COINCIDENT:
             runs[-1].append(part)
         else:
             runs.append([part])
-    return [_loop(notch, _without_repeats([p for part in run for p in part])) for run in runs]
+    return [_loop(piece, notch, _without_repeats([p for part in run for p in part])) for run in runs]
 
 
-def _loop(notch: Notch, side: Sequence[Marked]) -> list[Marked]:
+def _loop(piece: Piece, notch: Notch, side: Sequence[Marked]) -> list[Marked]:
     """Up the right side of a slot and down its left, which mirrors it."""
-    mirrored = [Marked(2 * notch.station - p.station, p.girth, p.out, p.height) for p in reversed(side)]
+    mirrored = [
+        Marked(2 * piece.along(notch.station, p.height) - p.station, p.girth, p.out, p.height) for p in reversed(side)
+    ]
     return _without_repeats([*side, *mirrored])
 
 
-def _on(stretch: Stretch, station: Callable[[float], float]) -> Curve:
-    """The curve whose station depends on the distance out alone."""
+def _on(stretch: Stretch, piece: Piece, station: Callable[[float], float]) -> Curve:
+    """The curve of a plumb cut whose station on the wall depends on the distance out alone."""
 
     def curve(part: float) -> Marked:
         out, height = along(stretch.edge, part)
-        return Marked(station(out), stretch.girth_at(part), out, height)
+        return Marked(piece.along(station(out), height), stretch.girth_at(part), out, height)
 
     return curve
 
 
-def _cope_line(end: End, side: Side, strip: Strip, silhouette: Sequence[Segment]) -> list[Marked]:
+def _cope_line(piece: Piece, side: Side, strip: Strip, mate: Piece) -> list[Marked]:
     """The line of a cope, taken stretch by stretch between the heights at which the mate's silhouette changes."""
-    if end.corner is None or not 0 < end.corner < 180:
-        raise GeometryError(f"only an internal corner can be coped, this end is at {end.corner}")
-    sine, cosine = math.sin(math.radians(end.corner)), math.cos(math.radians(end.corner))
-    sign = 1.0 if side is Side.LEFT else -1.0
+    stations, silhouette = CopeStations.of(piece, side, mate), front_silhouette(mate.trim.outline)
     levels = {p[1] for edge in silhouette for p in (edge.start, edge.end)}
     line: list[Marked] = []
     # Over a slot there is nothing to mark: the line runs straight on to the far side.
@@ -96,13 +103,55 @@ def _cope_line(end: End, side: Side, strip: Strip, silhouette: Sequence[Segment]
 
             def curve(part: float, stretch: Stretch = stretch, front: Segment = front) -> Marked:
                 out, height = along(stretch.edge, part)
-                low, high = sorted((front.start[1], front.end[1]))
-                reach = out_at(front, min(high, max(low, height)))
-                station = end.station + sign * (reach + out * cosine) / sine
-                return Marked(station, stretch.girth_at(part), out, height)
+                station = stations.at(out, height, front)
+                return Marked(piece.along(station, height), stretch.girth_at(part), out, height)
 
             line += _traced(curve, first, last)
     return _without_repeats(line)
+
+
+@dataclass(frozen=True, slots=True)
+class CopeStations:
+    """Where on the wall a coped end meets the face of its mate."""
+
+    piece: Piece
+    mate: Piece
+    corner: float
+    mate_corner: float
+    sine: float
+    cosine: float
+    inward: float
+    """+1 for a left end, from which stations count into the piece, -1 for a right one; the mate's run the other way."""
+
+    @classmethod
+    def of(cls, piece: Piece, side: Side, mate: Piece) -> CopeStations:
+        """For one end. Raises GeometryError if its corner is not internal."""
+        end = piece.end(side)
+        if end.corner is None or not 0 < end.corner < 180:
+            raise GeometryError(f"only an internal corner can be coped, this end is at {end.corner}")
+        angle = math.radians(end.corner)
+        there = mate.frame.locate(piece.frame.plan(end.station))[0]
+        inward = 1.0 if side is Side.LEFT else -1.0
+        return cls(piece, mate, end.station, there, math.sin(angle), math.cos(angle), inward)
+
+    def at(self, out: float, height: float, front: Segment) -> float:
+        """Station at which a point of the section meets an edge of the mate's silhouette.
+
+        On a slope the two sections meet at different heights of their own: from the height in the room of the point
+        follows the mate's, from that a better station; slopes are small, so a few rounds settle it.
+        """
+        low, high = sorted((front.start[1], front.end[1]))
+        level = height
+        for _ in range(ROUNDS if self.piece.incline or self.mate.incline else 1):
+            reach = out_at(front, min(high, max(low, level)))
+            station = self.corner + self.inward * (reach + out * self.cosine) / self.sine
+            if self.mate.incline is not None or self.piece.incline is not None:
+                level = self._mates_level(out, reach, self.piece.height(station, height))
+        return station
+
+    def _mates_level(self, out: float, reach: float, height: float) -> float:
+        there = self.mate_corner - self.inward * (out + reach * self.cosine) / self.sine
+        return height if self.mate.incline is None else self.mate.incline.level(there, height)
 
 
 def _front_near(edge: Segment, part: float, silhouette: Sequence[Segment]) -> Segment:
@@ -117,7 +166,7 @@ def _front_near(edge: Segment, part: float, silhouette: Sequence[Segment]) -> Se
     return min(rising, key=lambda s: max(s.start[1] - height, height - s.end[1], 0.0))
 
 
-def _slot_parts(notch: Notch, stretch: Stretch) -> Iterator[list[Marked]]:
+def _slot_parts(piece: Piece, notch: Notch, stretch: Stretch) -> Iterator[list[Marked]]:
     """The right side of a slot where it crosses one stretch: as wide as the pipe's hole at each distance out."""
     sign = 1.0 if notch.open == "back" else -1.0
     levels = {notch.out, notch.out + sign * notch.radius}
@@ -131,7 +180,7 @@ def _slot_parts(notch: Notch, stretch: Stretch) -> Iterator[list[Marked]]:
     for first, last in pairwise(cuts):
         out, height = along(stretch.edge, (first + last) / 2)
         if sign * (out - notch.out) < notch.radius and notch.bottom - TOUCH <= height <= notch.top + TOUCH:
-            yield _traced(_on(stretch, lambda o: notch.station + half(o)), first, last)
+            yield _traced(_on(stretch, piece, lambda o: notch.station + half(o)), first, last)
 
 
 def _parted(edge: Segment, axis: int, levels: set[float]) -> Iterator[tuple[float, float]]:
