@@ -8,12 +8,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 
+from trimwright.drawing.curves import along_face, box_on_face
 from trimwright.drawing.diagonals import Diagonal, diagonal_labels, diagonal_lines
 from trimwright.drawing.marks import Drawing, Fill, Group, Layer, Mark, Path, dot, polyline
 from trimwright.drawing.plan_lettering import at_ceiling, plan_dimensions, plan_labels
 from trimwright.drawing.spans import split
 from trimwright.profile.outline import Line, Point
-from trimwright.room import Frame, Opening, Pipe, Room, Wall
+from trimwright.room import AnyFrame, Opening, Pipe, Room, Wall
 from trimwright.setout.piece import End, Joint, Notch, Piece, SetOut, Side, Trim
 from trimwright.tolerance import TOUCH
 
@@ -55,41 +56,52 @@ def _room_marks(room: Room, scale: float) -> Iterator[Mark]:
         yield Group(wall.name, tuple(_wall_marks(room, wall, openings, THICKNESS / scale)))
     for fitting in room.fittings:
         frame = room.walls[fitting.wall].frame
-        ends = ((fitting.left, 0.0), (fitting.right, 0.0), (fitting.right, fitting.out), (fitting.left, fitting.out))
-        yield Group(fitting.name, (polyline([frame.plan(*p) for p in ends], Layer.FITTING, closed=True),))
+        box = box_on_face(
+            frame,
+            ((fitting.left, 0.0), (fitting.right, 0.0)),
+            ((fitting.left, fitting.out), (fitting.right, fitting.out)),
+        )
+        yield Group(fitting.name, (Path(box, Layer.FITTING, closed=True),))
 
 
 def _wall_marks(room: Room, wall: Wall, openings: list[Opening], thickness: float) -> Iterator[Mark]:
     """The body of a wall, grey between its openings, and its face."""
-    left, right = room.corner_left(wall.index), room.corner_right(wall.index)
-    low = -thickness * left.half_cot if left else 0.0
-    high = wall.length + (thickness * right.half_cot if right else 0.0)
+    low, high = _outer_ends(room, wall, thickness)
     solid, _ = split((0.0, wall.length), [(o.station, o.station + o.width) for o in openings])
     for a, b in solid:
         outer = (low if a <= 0 else a, high if b >= wall.length else b)
-        body = [(a, 0.0), (b, 0.0), (outer[1], -thickness), (outer[0], -thickness)]
-        yield Fill(polyline([wall.frame.plan(*p) for p in body], Layer.WALL, closed=True).segments, Layer.WALL, 0.8)
-        yield polyline([wall.frame.plan(*p) for p in body[2:]], Layer.HATCHING)
-        yield polyline([wall.frame.plan(*p) for p in body[:2]], Layer.WALL)
+        behind = ((outer[0], -thickness), (outer[1], -thickness))
+        yield Fill(box_on_face(wall.frame, ((a, 0.0), (b, 0.0)), behind), Layer.WALL, 0.8)
+        yield along_face(wall.frame, *outer, -thickness, Layer.HATCHING)
+        yield along_face(wall.frame, a, b, 0.0, Layer.WALL)
     for opening in openings:
         yield Group(opening.name or opening.kind, tuple(_opening_marks(wall.frame, opening, thickness)))
 
 
-def _opening_marks(frame: Frame, opening: Opening, thickness: float) -> Iterator[Mark]:
+def _outer_ends(room: Room, wall: Wall, thickness: float) -> tuple[float, float]:
+    """Stations on a wall at which its back meets those of its neighbours in their mitres."""
+    left, right = room.corner_left(wall.index), room.corner_right(wall.index)
+    first, last = wall.frame.tangent(0.0), wall.frame.tangent(wall.length)
+    low = wall.frame.locate(first.plan(-thickness * left.half_cot, -thickness))[0] if left else 0.0
+    high = wall.frame.locate(last.plan(thickness * right.half_cot, -thickness))[0] if right else wall.length
+    return low, high
+
+
+def _opening_marks(frame: AnyFrame, opening: Opening, thickness: float) -> Iterator[Mark]:
     """Jambs and casings; a door has its threshold, a window its two lines of glass and frame."""
     a, b = opening.station, opening.station + opening.width
     for station in (a, b):
         yield polyline([frame.plan(station), frame.plan(station, -thickness)], Layer.WALL)
     outs = (-thickness / 3, -2 * thickness / 3) if opening.kind == "window" else (0.0, -thickness)
     for out in outs:
-        yield polyline([frame.plan(a, out), frame.plan(b, out)], Layer.OPENING)
+        yield along_face(frame, a, b, out, Layer.OPENING)
     if opening.architrave:
         for first, last in ((opening.left, a), (b, opening.right)):
-            box = [(first, 0.0), (last, 0.0), (last, CASING), (first, CASING)]
-            yield polyline([frame.plan(*p) for p in box], Layer.OPENING, closed=True)
+            box = box_on_face(frame, ((first, 0.0), (last, 0.0)), ((first, CASING), (last, CASING)))
+            yield Path(box, Layer.OPENING, closed=True)
 
 
-def _pipe_marks(frame: Frame, pipe: Pipe) -> Iterator[Mark]:
+def _pipe_marks(frame: AnyFrame, pipe: Pipe) -> Iterator[Mark]:
     if pipe.vertical:
         centre, reach = frame.plan(*pipe.start[:2]), pipe.radius + 10
         yield dot(centre, pipe.radius, Layer.PIPE)
@@ -97,8 +109,7 @@ def _pipe_marks(frame: Frame, pipe: Pipe) -> Iterator[Mark]:
             yield Path((Line((centre[0] - dx, centre[1] - dy), (centre[0] + dx, centre[1] + dy)),), Layer.CENTRE)
         return
     for side in (-pipe.radius, pipe.radius):
-        ends = [frame.plan(station, out + side) for station, out, _ in (pipe.start, pipe.end)]
-        yield polyline(ends, Layer.PIPE)
+        yield along_face(frame, pipe.start[0], pipe.end[0], pipe.start[1] + side, Layer.PIPE)
 
 
 def piece_plan(piece: Piece, out: float) -> tuple[Point, Point]:
@@ -111,9 +122,9 @@ def _piece_marks(set_out: SetOut, piece: Piece, scale: float) -> Iterator[Mark]:
     back, _, front, _ = piece.trim.edges
     above = piece.trim.name in at_ceiling(set_out)
     front_layer = Layer.SETTING_OUT if above else Layer.HIDDEN
-    yield polyline(piece_plan(piece, front), front_layer)
+    yield along_face(piece.frame, piece.left.at(front), piece.right.at(front), front, front_layer)
     if back > TOUCH:
-        yield polyline(piece_plan(piece, back), Layer.SETTING_OUT if above else Layer.HIDDEN)
+        yield along_face(piece.frame, piece.left.at(back), piece.right.at(back), back, front_layer)
     for side in Side:
         yield from _end_marks(set_out, piece, side, above, scale)
     for notch in piece.notches:

@@ -6,6 +6,7 @@ room before their pieces, corner numbers and angles in the corners.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 
 from trimwright.drawing.clutter import Clutter, on_paper
@@ -17,6 +18,7 @@ from trimwright.drawing.wall_lettering import wall_stations, with_reading
 from trimwright.profile.outline import Point
 from trimwright.room import Corner, Frame, Room, Wall
 from trimwright.setout.piece import Joint, Piece, SetOut
+from trimwright.setout.unroll import unrolled
 from trimwright.tolerance import TOUCH
 from trimwright.units import value
 
@@ -55,8 +57,7 @@ def plan_dimensions(set_out: SetOut, marks: Sequence[Mark], scale: float) -> lis
     widest = max(text_width(set_out.room.units.written(w.length), HEIGHT) for w in set_out.room.walls)
     outside = [FIRST + k * max(ROW, widest + PAST) for k in range(3)]
     for wall in set_out.room.walls:
-        points = tuple(wall.frame.plan(s) for s in (*wall_stations(set_out, wall), wall.length))
-        bare = [Running(wall.start, wall.frame.along, points, offset) for offset in (*outside, -inside)]
+        bare = [_running(set_out, wall, offset, scale) for offset in (*outside, -inside)]
         tries = list(lettered(bare, set_out.room.units))
         placed.append(min(tries, key=lambda mark: _conflicts(mark, clutter, scale)))
         boxes, lines = on_paper(placed[-1:], scale)
@@ -66,6 +67,19 @@ def plan_dimensions(set_out: SetOut, marks: Sequence[Mark], scale: float) -> lis
             clutter.add_line(line)
     # The last found a place round the others and is drawn first: the ground under their values clears its lines.
     return placed[::-1]
+
+
+def _running(set_out: SetOut, wall: Wall, offset: float, scale: float) -> Running:
+    """Distances from the left corner, at an offset from the wall face; along a curved wall they say the arc's."""
+    stations = (*wall_stations(unrolled(set_out), wall), wall.length)
+    points = tuple(wall.frame.plan(s) for s in stations)
+    if wall.bend is None:
+        return Running(wall.start, wall.frame.tangent(0.0).along, points, offset)
+    chord = math.dist(wall.start, wall.end)
+    along = ((wall.end[0] - wall.start[0]) / chord, (wall.end[1] - wall.start[1]) / chord)
+    rise = max(0.0, Frame(wall.start, along).locate(wall.frame.plan(wall.length / 2))[1] * (-1 if offset > 0 else 1))
+    texts = tuple(set_out.room.units.written(s) for s in stations)
+    return Running(wall.start, along, points, offset + math.copysign(rise * scale, offset), texts)
 
 
 def _conflicts(mark: Mark, clutter: Clutter, scale: float) -> int:
@@ -137,7 +151,7 @@ def _piece_label(set_out: SetOut, piece: Piece, scale: float) -> Label:
     rank = [t.name for t in set_out.trims].index(piece.trim.name)
     turn = 2 * rank % len(PARTS)
     parts = (0.5,) if piece.is_return else PARTS[turn:] + PARTS[:turn]
-    anchor = facing(piece.frame)
+    anchor = facing(piece.frame.tangent((first + last) / 2))
     spots = [
         (piece.frame.plan(first + part * (last - first), front + away / scale), anchor)
         for away in (1.5, 4.0, 7.0, 11.0, 16.0, 22.0)
@@ -163,8 +177,9 @@ def _line_labels(set_out: SetOut, scale: float) -> Iterator[Label]:
         wall = max((set_out.room.walls[k] for k in trim.walls), key=lambda w: w.length)
         for edge, out in (("back", trim.edges.back), ("front", trim.edges.front)):
             if out > TOUCH:
+                way = facing(wall.frame.tangent(wall.length / 2))
                 spots = tuple(
-                    (wall.frame.plan(wall.length * part, trim.edges.front + away / scale), facing(wall.frame))
+                    (wall.frame.plan(wall.length * part, trim.edges.front + away / scale), way)
                     for away in (5.0, 9.0, 14.0, 20.0)
                     for part in (0.25, 0.75, 0.3, 0.7, 0.35, 0.65, 0.4, 0.6)
                 )
@@ -196,7 +211,8 @@ def _obstacle_labels(set_out: SetOut, scale: float) -> Iterator[Label]:
 def _wall_label(set_out: SetOut, wall: Wall, scale: float, read: float | None) -> Label:
     """Number and name of the wall, further into the room than the piece ids, or outside if that is full."""
     front = max((t.edges.front for t in set_out.trims), default=0.0)
-    inside, outside = facing(wall.frame), facing(Frame(wall.frame.origin, _reversed(wall.frame.along)))
+    face = wall.frame.tangent(wall.length / 2)
+    inside, outside = facing(face), facing(Frame(face.origin, _reversed(face.along)))
     spots = [
         *(
             (wall.frame.plan(wall.length * part, front + away / scale), inside)
@@ -207,9 +223,13 @@ def _wall_label(set_out: SetOut, wall: Wall, scale: float, read: float | None) -
         *((wall.frame.plan(wall.length * part, front + away / scale), inside) for away in (26, 36) for part in PARTS),
     ]
     text = f"{wall.index + 1} {wall.name}"
+    if wall.bend is not None:
+        text += f", radius {set_out.room.units.written(wall.bend.radius)}"
     if read is not None:
         text += f": {with_reading(set_out.room.units, wall.length, read)}"
-    return Label(text=text, spots=tuple(spots), target=(wall.start, wall.end))
+    middle = wall.frame.plan(wall.length / 2)
+    target = (wall.start, wall.end) if wall.bend is None else (middle, middle)
+    return Label(text=text, spots=tuple(spots), target=target)
 
 
 def _reversed(along: Point) -> Point:

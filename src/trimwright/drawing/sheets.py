@@ -23,7 +23,7 @@ from trimwright.room import Room, Wall
 from trimwright.setout.piece import Joint, SetOut, Trim
 from trimwright.survey.adjust import Check
 from trimwright.survey.reading import Kind
-from trimwright.tolerance import ADJUSTED, TOUCH
+from trimwright.tolerance import ADJUSTED, DIVIDED, TOUCH
 from trimwright.units import Units
 
 __all__ = ["drawn_sheets", "plan_sheet", "section_sheet", "sheets", "wall_sheet"]
@@ -73,10 +73,11 @@ def plan_sheet(
     diagonals: Sequence[Diagonal] = (),
 ) -> Sheet:
     """The ceiling plan without its title block."""
-    xs, ys = zip(*set_out.room.plan, strict=True)
+    xs, ys = zip(*set_out.room.outline(DIVIDED), strict=True)
     notes = [
         _letters(set_out),
         *_line_words(set_out),
+        *_curve_words(set_out),
         "Lengths of each trim are numbered clockwise from wall 1; write the id on the back of each piece.",
         "Seen from above. Running dimensions start at each wall's left corner. Walls are not drawn to thickness.",
     ]
@@ -99,6 +100,7 @@ def wall_sheet(set_out: SetOut, wall: Wall, size: str, read: float | None = None
         _letters(set_out),
         "Lengths are along the back edge. Heights at the left are above the floor datum, depths at the right below the "
         "ceiling at that corner.",
+        *_unrolled_words(wall),
         *_levels(set_out, wall),
         *fill_words(set_out, wall.index),
         *(_sentence(note) for note in set_out.notes if _concerns(note, set_out, wall)),
@@ -208,6 +210,37 @@ def _line_words(set_out: SetOut) -> list[str]:
         if out > TOUCH
     ]
     return [f"Lines on the ceiling, from the wall: {', '.join(lines)}."] if lines else []
+
+
+def _curve_words(set_out: SetOut) -> list[str]:
+    """What a curved wall is struck with: its radius, its rise over the straight line, the lines of bent trims."""
+    written, said = set_out.room.units.written, []
+    for wall in set_out.room.walls:
+        if wall.bend is None:
+            continue
+        chord, way = math.dist(wall.start, wall.end), "into" if wall.bend.inward else "out of"
+        rise = wall.bend.radius - math.sqrt(wall.bend.radius**2 - (chord / 2) ** 2)
+        lines = [
+            f"{trim.name} {edge} {written(wall.bend.radius_at(out))}"
+            for trim in set_out.trims
+            if trim.bent and wall.index in trim.walls
+            for edge, out in (("back", trim.edges.back), ("front", trim.edges.front))
+            if out > TOUCH
+        ]
+        struck = f" Radii of lines from the same centre: {', '.join(lines)}." if lines else ""
+        said.append(
+            f"Wall {wall.index + 1} ({wall.name}) is an arc of radius {written(wall.bend.radius)} that bows {way} the"
+            f" room, {written(rise)} over the {written(chord)} straight between its corners. Distances along it are"
+            f" measured on its face, {written(wall.length)} in all.{struck}"
+        )
+    return said
+
+
+def _unrolled_words(wall: Wall) -> list[str]:
+    """Said of an elevation that is not a view."""
+    if wall.bend is None:
+        return []
+    return ["Unrolled along the curve of the wall: distances from the left corner are measured on its face."]
 
 
 def _trim_words(trim: Trim, units: Units) -> str:

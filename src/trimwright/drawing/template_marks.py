@@ -24,6 +24,9 @@ ACROSS = 164.0
 WALL = 6.0
 """Thickness of wall drawn beside a piece."""
 
+CHORDS = 16
+"""Chords for the hand's breadth of a curve on a template: over 100 mm of a radius of 500 they are 0.01 off."""
+
 BAR = 100.0
 """Length of the bars to measure after printing."""
 
@@ -57,7 +60,8 @@ def body_marks(piece: Piece, side: Side, place: Place, legs: int = 1) -> Iterato
     far, whole = far_station(piece, side, legs)
     for out, seen in plan_lines(piece.trim.outline):
         stop = other.at(out) if whole else far
-        yield polyline([place(end.at(out), out), place(stop, out)], Layer.TRIM if seen else Layer.HIDDEN)
+        line = _run(place, end.at(out), stop, out, curved=piece.bend is not None)
+        yield polyline(line, Layer.TRIM if seen else Layer.HIDDEN)
     back, _, front, _ = piece.trim.edges
     if whole:
         yield polyline([place(other.at(back), back), place(other.at(front), front)], Layer.TRIM)
@@ -67,11 +71,19 @@ def body_marks(piece: Piece, side: Side, place: Place, legs: int = 1) -> Iterato
     yield polyline([place(*p) for p in (*zigzag, (far, front + 4))], Layer.DIMENSION)
 
 
-def wall_strip(place: Place, start: float, end: float, past: tuple[float, float]) -> Iterator[Mark]:
+def wall_strip(
+    place: Place, start: float, end: float, past: tuple[float, float], curved: bool = False
+) -> Iterator[Mark]:
     """The face of a wall between two stations and a hatched strip behind it; `past`: the strip's own two ends."""
-    yield polyline([place(start, 0.0), place(end, 0.0)], Layer.WALL)
-    strip = [place(start, 0.0), place(end, 0.0), place(past[1], -WALL), place(past[0], -WALL)]
-    yield Hatch(polyline(strip, Layer.WALL, closed=True).segments, angle=45.0, spacing=2.0)
+    face, rear = _run(place, start, end, 0.0, curved), _run(place, *past[::-1], -WALL, curved)
+    yield polyline(face, Layer.WALL)
+    yield Hatch(polyline([*face, *rear], Layer.WALL, closed=True).segments, angle=45.0, spacing=2.0)
+
+
+def _run(place: Place, start: float, stop: float, out: float, curved: bool) -> list[Point]:
+    """A line along a piece or a wall; a curved one in so many chords that paper shows none."""
+    parts = CHORDS if curved else 1
+    return [place(start + (stop - start) * k / parts, out) for k in range(parts + 1)]
 
 
 def check_bars(corner: Point) -> tuple[Mark, ...]:

@@ -6,6 +6,7 @@ on the top edge of the trim, or held against the ceiling to see that the corner 
 
 from __future__ import annotations
 
+import math
 import re
 import unicodedata
 from collections import Counter
@@ -21,8 +22,8 @@ from trimwright.drawing.marks import Anchor, Dimension, DimensionKind, Drawing, 
 from trimwright.drawing.sheet import Sheet
 from trimwright.drawing.template_marks import WALL, Place, body_marks, far_station, wall_strip
 from trimwright.profile.outline import Line, Point
-from trimwright.room import Corner, Frame
-from trimwright.setout.piece import Joint, Notch, Piece, SetOut, Side, Trim
+from trimwright.room import AnyFrame, Corner, Frame, Wall
+from trimwright.setout.piece import End, Joint, Notch, Piece, SetOut, Side, Trim
 
 __all__ = [
     "SIDES",
@@ -35,6 +36,7 @@ __all__ = [
     "mitre_angle",
     "notch_template",
     "pieces_at",
+    "seams",
     "slug",
     "templates",
 ]
@@ -52,7 +54,7 @@ def templates(set_out: SetOut) -> list[Sheet]:
 
 
 def full_size(set_out: SetOut) -> list[FullSize]:
-    """Every template of the job: corners clockwise, then scarfs and returns, then slots."""
+    """Every template of the job: corners clockwise, then scarfs and returns, segments of curves, and slots."""
     found: list[FullSize] = []
     for corner in (c for c in set_out.room.corners if c is not None):
         for trim in set_out.trims:
@@ -61,6 +63,7 @@ def full_size(set_out: SetOut) -> list[FullSize]:
                 found.append(corner_template(set_out, corner, pair))
                 found += _cope_templates(set_out, corner, pair)
     found += [_along_template(set_out, pair) for pair in along_pairs(set_out)]
+    found += [_seam_template(set_out, pairs) for pairs in seams(set_out)]
     found += [notch_template(set_out, p, n) for p in set_out.pieces for n in p.notches]
     return _distinct(found)
 
@@ -90,19 +93,27 @@ def mitre_angle(corner: float) -> float:
 def pieces_at(set_out: SetOut, corner: Corner, trim: Trim) -> tuple[Piece, Piece] | None:
     """The pieces of a trim that meet in a corner: that on its left, which ends there, and that on its right."""
     own = [p for p in set_out.of_trim(trim) if not p.is_return]
-    first = [p for p in own if p.wall == corner.left and p.right.corner == corner.angle]
-    second = [p for p in own if p.wall == corner.right and p.left.corner == corner.angle]
-    if not first or not second:
-        return None
-    return max(first, key=lambda p: p.right.station), min(second, key=lambda p: p.left.station)
+    first = [p for p in own if p.wall == corner.left and _in_corner(p.right)]
+    second = [p for p in own if p.wall == corner.right and _in_corner(p.left)]
+    return (first[-1], second[0]) if first and second else None
+
+
+def _in_corner(end: End) -> bool:
+    """True for an end in a corner of the room, not at a return or between segments of a curve."""
+    return end.corner is not None and end.joint is not Joint.RETURN and not end.seam
+
+
+def _as_cut(corner: Corner, pair: tuple[Piece, Piece]) -> Corner:
+    """The corner with the angle between the two pieces: segments of a curve do not leave it along the tangent."""
+    return replace(corner, angle=pair[0].right.corner or corner.angle)
 
 
 def corner_template(set_out: SetOut, corner: Corner, pair: tuple[Piece, Piece]) -> FullSize:
     """The joint of two pieces in a corner, with its angles."""
     left, right = (set_out.room.walls[k] for k in (corner.left, corner.right))
-    trim, number = pair[0].trim, corner.right + 1
+    trim, number, corner = pair[0].trim, corner.right + 1, _as_cut(corner, pair)
     mitred = any(p.end(s).joint in (Joint.MITRE, Joint.COPE) for p, s in zip(pair, SIDES, strict=True))
-    mitre = f"; mitre {mitre_angle(corner.angle):.2f}° from square (standing or nested)" if mitred else ""
+    mitre = f"; mitre {_mitre_words(corner, pair)} from square (standing or nested)" if mitred else ""
     words = [
         f"{set_out.room.name}, between wall {left.index + 1} ({left.name}) and wall {right.index + 1} ({right.name}).",
         "; ".join(f"{p.id} {s.value} end {_joint_words(p, s)}" for p, s in zip(pair, SIDES, strict=True)) + ".",
@@ -118,16 +129,30 @@ def corner_template(set_out: SetOut, corner: Corner, pair: tuple[Piece, Piece]) 
     )
 
 
+def _mitre_words(corner: Corner, pair: tuple[Piece, Piece]) -> str:
+    """The angle of the cut; where one of the two is bent that of each, since the arc does not halve the corner."""
+    if all(piece.bend is None for piece in pair):
+        return f"{mitre_angle(corner.angle):.2f}°"
+    return " and ".join(f"{_slant(p, s):.2f}° ({p.id})" for p, s in zip(pair, SIDES, strict=True))
+
+
+def _slant(piece: Piece, side: Side) -> float:
+    """Degrees from square at which an end is cut; of a bent piece from square to its middle."""
+    back, _, front, _ = piece.trim.edges
+    return math.degrees(math.atan(abs(piece.end(side).slope) * piece.frame.scale((back + front) / 2)))
+
+
 def corner_drawing(set_out: SetOut, corner: Corner, pair: tuple[Piece, Piece], scale: float = 1.0) -> Drawing:
     """The pieces that meet in a corner and both walls; `scale` is that of the sheet it is meant for."""
     left, right = (set_out.room.walls[k] for k in (corner.left, corner.right))
-    frame = Frame(corner.plan, left.frame.along)
-    walled = tuple(_corner_walls(corner, pair, frame, left.frame, right.frame))
+    frame = Frame(corner.plan, pair[0].frame.tangent(pair[0].right.station).along)
+    walled = tuple(_corner_walls(corner, pair, frame, left, right))
     return joint_drawing(f"corner-{corner.right + 1}", pair, frame, walled, scale=scale)
 
 
 def _cope_templates(set_out: SetOut, corner: Corner, pair: tuple[Piece, Piece]) -> Iterator[FullSize]:
     """The line to saw for each coped end in a corner."""
+    corner = _as_cut(corner, pair)
     for piece, side in zip(pair, SIDES, strict=True):
         if piece.end(side).joint is Joint.COPE:
             mate = pair[0] if piece is pair[1] else pair[1]
@@ -174,7 +199,7 @@ def joint_drawing(
     return Drawing(name, (*marks, *place(labels, marks, scale)))
 
 
-def _local(piece_frame: Frame, frame: Frame) -> Place:
+def _local(piece_frame: AnyFrame, frame: Frame) -> Place:
     """From (station, out) of a piece to a template drawn in another frame."""
 
     def at(station: float, out: float) -> Point:
@@ -211,13 +236,48 @@ def _id_label(piece: Piece, side: Side, frame: Frame, legs: int, scale: float) -
     return Label(text=piece.id, spots=tuple(spots), target=line, height=5.0)
 
 
-def _corner_walls(corner: Corner, pair: tuple[Piece, Piece], frame: Frame, left: Frame, right: Frame) -> Iterator[Mark]:
+def _corner_walls(corner: Corner, pair: tuple[Piece, Piece], frame: Frame, left: Wall, right: Wall) -> Iterator[Mark]:
     """Both walls as far as the pieces go, meeting in the corner."""
-    length = left.locate(corner.plan)[0]
-    far, near = far_station(pair[0], Side.RIGHT)[0], far_station(pair[1], Side.LEFT)[0]
-    past = WALL * corner.half_cot
-    yield from wall_strip(_local(left, frame), min(far, length), length, (min(far, length), length + past))
-    yield from wall_strip(_local(right, frame), 0.0, max(near, 0.0), (-past, max(near, 0.0)))
+    far, near = (
+        wall.frame.locate(piece.frame.plan(far_station(piece, side)[0]))[0]
+        for wall, piece, side in zip((left, right), pair, SIDES, strict=True)
+    )
+    length, past = left.length, WALL * corner.half_cot
+    first, last = (_local(wall.frame, frame) for wall in (left, right))
+    start, stop = min(far, length), max(near, 0.0)
+    yield from wall_strip(first, start, length, (start, length + past), curved=left.bend is not None)
+    yield from wall_strip(last, 0.0, stop, (-past, stop), curved=right.bend is not None)
+
+
+def seams(set_out: SetOut) -> Iterator[list[tuple[Piece, Piece]]]:
+    """Segments of a trim that meet along one curved wall, those together that meet at one angle."""
+    groups: dict[tuple[str, int, float], list[tuple[Piece, Piece]]] = {}
+    for piece in set_out.pieces:
+        if piece.right.seam and piece.right.mate and piece.right.corner:
+            key = (piece.trim.name, piece.wall, round(piece.right.corner, 1))
+            groups.setdefault(key, []).append((piece, set_out.piece(piece.right.mate)))
+    yield from groups.values()
+
+
+def _seam_template(set_out: SetOut, pairs: list[tuple[Piece, Piece]]) -> FullSize:
+    """The joint of two segments of a curve, one template for all of the same angle."""
+    first, second = pairs[0]
+    wall, angle = set_out.room.walls[first.wall], first.right.corner or 180.0
+    name = f"segments-{wall.index + 1}-{slug(first.trim.name)}"
+    words = (
+        f"{set_out.room.name}, wall {wall.index + 1} ({wall.name}), a curve in straight segments: "
+        + ", ".join(f"{a.id}/{b.id}" for a, b in pairs)
+        + ".",
+        f"Angle in the room {angle:.2f}°; every end is mitred {mitre_angle(angle):.2f}° from square.",
+        f"Seen from above. Lay it on the top edge of the {first.trim.name}, back line to the back edge.",
+    )
+    return FullSize(
+        name,
+        f"Segments: {first.trim.name} {first.id} / {second.id}" + (" and alike" if len(pairs) > 1 else ""),
+        joint_drawing(name, (first, second), Frame(second.frame.plan(0.0), first.frame.tangent(0.0).along), legs=2),
+        words,
+        f"Full-size plan of the joint of {first.id} and {second.id}",
+    )
 
 
 def along_pairs(set_out: SetOut) -> Iterator[tuple[Piece, Piece]]:
@@ -231,7 +291,9 @@ def along_pairs(set_out: SetOut) -> Iterator[tuple[Piece, Piece]]:
 def along_drawing(set_out: SetOut, pair: tuple[Piece, Piece], scale: float = 1.0) -> Drawing:
     """A scarf or a return, drawn along the wall, whichever of the two pieces turns away from it."""
     piece, closing = pair[0], _closing(pair)
-    frame = Frame(piece.frame.plan(piece.right.at(0.0)), set_out.room.walls[piece.wall].frame.along)
+    main = pair[1] if piece.is_return else piece
+    joint = main.left if piece.is_return else main.right
+    frame = Frame(piece.frame.plan(piece.right.at(0.0)), main.frame.tangent(joint.station).along)
     name = f"scarf-{slug(pair[1].id)}" if closing is None else f"return-{slug(closing.id)}"
     return joint_drawing(name, pair, frame, legs=2 if closing is None else 1, scale=scale)
 

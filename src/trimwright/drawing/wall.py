@@ -16,6 +16,7 @@ from trimwright.drawing.wall_lettering import ceiling_line, wall_dimensions, wal
 from trimwright.profile.outline import Line, Point
 from trimwright.room import Fitting, Opening, Pipe, Wall
 from trimwright.setout.piece import End, Joint, Notch, Piece, SetOut, Side
+from trimwright.setout.unroll import unrolled
 from trimwright.tolerance import TOUCH
 
 __all__ = ["PIECE_SHADE", "end_line", "wall_elevation", "wall_pieces"]
@@ -28,12 +29,13 @@ FINEST = 0.8
 def wall_elevation(set_out: SetOut, wall: Wall, scale: float = 0.05, read: float | None = None) -> Drawing:
     """All that is on one wall, with its dimensions and piece ids; `scale` is that of the sheet it is meant for.
 
-    `read`: the tape's reading of its length, if that should stand beside the adjusted one.
+    `read`: the tape's reading of its length, if that should stand beside the adjusted one. A curved wall is unrolled.
     """
-    marks = (*_wall_marks(set_out, wall), *_trim_marks(set_out, wall, scale), *_pipe_marks(set_out, wall))
+    flat = unrolled(set_out)
+    marks = (*_wall_marks(flat, wall), *_trim_marks(flat, wall, scale), *_pipe_marks(flat, wall))
     marks = (*marks, *wall_dimensions(set_out, wall, scale, read))
     named = (*marks, wall_title(set_out, wall, scale))
-    return Drawing(f"wall-{wall.index + 1}", (*named, *wall_labels(set_out, wall, named, scale)))
+    return Drawing(f"wall-{wall.index + 1}", (*named, *wall_labels(flat, wall, named, scale)))
 
 
 def wall_pieces(set_out: SetOut, wall: Wall) -> tuple[Piece, ...]:

@@ -18,6 +18,7 @@ from trimwright.drawing.spans import unlike
 from trimwright.profile.outline import Point
 from trimwright.room import Room, Wall
 from trimwright.setout.piece import Joint, Piece, SetOut, Side
+from trimwright.setout.unroll import unrolled
 from trimwright.units import Units, value
 
 __all__ = [
@@ -114,21 +115,22 @@ def wall_dimensions(set_out: SetOut, wall: Wall, scale: float, read: float | Non
 
 def _dimensions(set_out: SetOut, wall: Wall, scale: float, read: float | None) -> Iterator[Mark]:
     right = set_out.room.ceiling_ends(wall.index)[1]
-    stations = wall_stations(set_out, wall)
+    flat = unrolled(set_out)
+    stations = wall_stations(flat, wall)
     if stations:
         yield Running((0, 0), (1, 0), tuple((s, 0) for s in stations), -FIRST)
     units = set_out.room.units
     overall = FIRST + _across(stations, units)
     length = None if read is None else with_reading(units, wall.length, read)
     yield Dimension((0, 0), (wall.length, 0), -overall, DimensionKind.HORIZONTAL, length)
-    low, high = _reach(set_out, wall)
-    heights = wall_heights(set_out, wall)
+    low, high = _reach(flat, wall)
+    heights = wall_heights(flat, wall)
     yield Running((min(0.0, low), 0), (0, 1), tuple((min(0.0, low), h) for h in heights), FIRST)
-    depths = unlike([right - level for level in _trim_levels(set_out, wall, wall.length)])
+    depths = unlike([right - level for level in _trim_levels(flat, wall, wall.length)])
     levels = tuple((max(wall.length, high), right - d) for d in depths if d > 0.05)
     if levels:
         yield Running((max(wall.length, high), right), (0, -1), levels, FIRST)
-    yield from _length_rows(set_out, wall, _highest(set_out.room, wall), scale)
+    yield from _length_rows(set_out, flat, wall, _highest(set_out.room, wall), scale)
 
 
 def with_reading(units: Units, length: float, read: float) -> str:
@@ -148,22 +150,27 @@ def _reach(set_out: SetOut, wall: Wall) -> tuple[float, float]:
     return min([0.0, *(s[0] for s in spans)]), max([wall.length, *(s[1] for s in spans)])
 
 
-def _length_rows(set_out: SetOut, wall: Wall, ceiling: float, scale: float) -> Iterator[Mark]:
-    """One row a trim, the highest trim nearest the ceiling: each piece along its back edge, with its id."""
+def _length_rows(set_out: SetOut, flat: SetOut, wall: Wall, ceiling: float, scale: float) -> Iterator[Mark]:
+    """One row a trim, the highest trim nearest the ceiling: each piece along its back edge, with its id.
+
+    The places are those of `flat`, the lengths those of the pieces as they are cut.
+    """
     trims = sorted(set_out.trims, key=lambda t: -t.edges.top)
-    rows = [[p for p in set_out.of_trim(t) if p.wall == wall.index and not p.is_return] for t in trims]
+    rows = [[p for p in flat.of_trim(t) if p.wall == wall.index and not p.is_return] for t in trims]
     # The outermost row first: the ground under the values of the inner rows clears its extension lines.
     for row, pieces in reversed(list(enumerate(row for row in rows if row))):
         for piece in pieces:
             back = piece.trim.edges.back
             ends = ((piece.left.at(back), ceiling), (piece.right.at(back), ceiling))
-            text = _length_text(piece, set_out.room.units, scale)
+            text = _length_text(set_out.piece(piece.id), set_out.room.units, scale)
             yield Dimension(*ends, FIRST + row * ROW, DimensionKind.HORIZONTAL, text)
 
 
 def _length_text(piece: Piece, units: Units, scale: float) -> str:
     """The id, the length along the back, and along the front where that is the longer and there is room to say so."""
     text = f"{piece.id}  {units.written(piece.back_length)}"
+    if (piece.left.seam or piece.right.seam) and text_width(text, 2.5) + 2 > piece.back_length * scale:
+        return units.written(piece.back_length)  # segments of a curve stand close; each is named on the wall as well
     if piece.front_length <= piece.back_length + 0.05:
         return text
     longer = f"{text} (front {units.written(piece.front_length)})"
@@ -174,7 +181,8 @@ def wall_title(set_out: SetOut, wall: Wall, scale: float) -> Text:
     """Number and name over the drawing, for whoever sees it without its sheet."""
     rows = sum(any(p.wall == wall.index and not p.is_return for p in set_out.of_trim(t)) for t in set_out.trims)
     above = _highest(set_out.room, wall) + (FIRST + rows * ROW + 2) / scale
-    return Text((wall.length / 2, above), f"Wall {wall.index + 1}: {wall.name}", 3.5, anchor=Anchor.BASE)
+    shape = "" if wall.bend is None else f" (unrolled, radius {set_out.room.units.written(wall.bend.radius)})"
+    return Text((wall.length / 2, above), f"Wall {wall.index + 1}: {wall.name}{shape}", 3.5, anchor=Anchor.BASE)
 
 
 def wall_labels(set_out: SetOut, wall: Wall, marks: Sequence[Mark], scale: float) -> tuple[Mark, ...]:
