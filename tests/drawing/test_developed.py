@@ -90,8 +90,9 @@ def test_marked_points_lie_on_the_plane_of_the_cut(example: SetOut) -> None:
 def test_marked_points_lie_on_the_piece_and_at_its_end(name: str) -> None:
     """On the paper's line one is on the piece as made; half a millimetre into the waste there is nothing under it.
 
-    Within CHORD of it and the mesh's own; where two slopes meet in a cope also within what their arrises miss each other
-    by at the front, which is the slopes' sum times the projection; a mitre of slope k leaves at least 0.5 / hypot(1, k) of that half.
+    Within CHORD of it and the mesh's own; where two slopes meet in a cope also within what their arrises miss each
+    other by at the front, which is the slopes' sum times the projection. A mitre of slope k leaves at least
+    0.5 / hypot(1, k) of that half; a cope leaves less where the mate's face is nearly level.
     """
     example = example_set_out(name)
     meshes = piece_meshes(example)
@@ -113,12 +114,11 @@ def test_marked_points_lie_on_the_piece_and_at_its_end(name: str) -> None:
         clear = [
             p
             for p in kept
-            if all(abs(p.girth - g) > 1e-3 + miss for g in jogs)
-            and all(abs(p.height - h) > 1e-3 + miss for h in ledges)
+            if all(abs(p.girth - girth) > 1e-3 for girth in jogs) and all(abs(p.height - h) > 1e-3 for h in ledges)
         ]
         assert len(clear) > len(kept) / 2
         past = distances(wrapped(piece, clear, 0.5 if side is Side.RIGHT else -0.5), mesh)
-        assert past.min() > 0.1, (piece.id, side)
+        assert past.min() > 0.05, (piece.id, side)
 
 
 def _ledges(piece: Piece) -> list[float]:
@@ -300,7 +300,8 @@ def test_a_plumb_cut_leans_on_a_strip_by_the_slope(set_out_of: Callable[[str], S
     walls = "".join(f'[[wall]]\nname = "{n}"\nlength = {size}\ninternal = 90\n' for n, size in sizes.items())
     done = set_out_of(
         f'format = 1\n[room]\nname = "r"\nceiling = [2400, 2400, 3000, 3000]\n{walls}'
-        '[[trim]]\nname = "cornice"\nprofile = "cove"\nwalls = ["b"]\nback = "wall"\ntop = "ceiling"\nfollow = "ceiling"\n'
+        '[[trim]]\nname = "cornice"\nprofile = "cove"\nwalls = ["b"]\nback = "wall"\n'
+        'top = "ceiling"\nfollow = "ceiling"\n'
     )
     (piece,) = done.pieces
     line = cut_line(piece, Side.LEFT, strip_of(piece.trim))
