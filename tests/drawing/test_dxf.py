@@ -134,6 +134,21 @@ def test_each_sheet_is_a_layout_with_viewports_at_its_scale(document: Any) -> No
     assert document.layers.get(VIEWPORTS).dxf.plot == 0
 
 
+def test_what_stands_on_every_sheet_is_one_block() -> None:
+    """Two sheets of one size share frame and title block; the sheet of another size has its own."""
+    document = ezdxf.read(StringIO(dxf_text([wall_sheet(), wall_sheet(), bar_sheet()], DAY)))
+    used = {
+        name: [e.dxf.name for e in document.layouts.get(name).query("INSERT")]
+        for name in document.layouts.names()
+        if name != "Model"
+    }
+    first, second, other = used.values()
+    assert first == second == ["FRAME", "TITLE-BLOCK"]
+    assert not set(other) & set(first)
+    assert [e.dxf.layer for e in document.blocks.get("FRAME")] == [name(Layer.FRAME)]
+    assert len(document.blocks.get("TITLE-BLOCK").query("TEXT")) == 10, "ten fields"
+
+
 def test_viewport_shows_the_wall_where_the_sheet_has_it(document: Any) -> None:
     """The wall's lower left corner is at (60, 130) on paper."""
     viewport = next(v for v in document.layouts.get("wall-1").viewports() if v.dxf.layer == VIEWPORTS)

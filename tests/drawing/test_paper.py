@@ -7,11 +7,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from trimwright.drawing.font import text_width
-from trimwright.drawing.marks import Anchor, Text
+from trimwright.drawing.marks import Anchor, Group, Path, Text
 from trimwright.drawing.paper import (
     CELLS,
     SCALES,
     TitleBlock,
+    first_angle_marks,
     frame_marks,
     largest_scale,
     paper,
@@ -83,5 +84,19 @@ def test_sheet_number_is_out_of_how_many() -> None:
 
 def test_frame_runs_round_the_drawing_space() -> None:
     (frame,) = frame_marks(paper("A4"))
-    points = {s.start for s in frame.segments}  # type: ignore[union-attr]
+    assert isinstance(frame, Group)
+    (line,) = frame.marks
+    points = {s.start for s in line.segments}  # type: ignore[union-attr]
     assert points == {(20, 10), (200, 10), (200, 287), (20, 287)}
+
+
+def test_symbol_is_that_of_first_angle() -> None:
+    """ISO 5456-2: the view from the left stands at the right; the small end in front, both circles show."""
+    (symbol,) = first_angle_marks(paper("A3"))
+    assert isinstance(symbol, Group)
+    cone, small, large, *_ = (m for m in symbol.marks if isinstance(m, Path))
+    xs = {round(s.start[0], 3) for s in cone.segments}
+    heights = {x: max(s.start[1] for s in cone.segments if round(s.start[0], 3) == x) for x in xs}
+    assert heights[min(xs)] < heights[max(xs)], "the small end is at the left"
+    assert min(p[0] for s in large.segments for p in s.extremes()) > max(xs), "the circles are at the right"
+    assert large.segments[0].start[0] - small.segments[0].start[0] == pytest.approx(7 / 4)

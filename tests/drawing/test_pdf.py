@@ -77,7 +77,8 @@ def test_document_asks_for_full_size_and_carries_its_typeface() -> None:
 
 def test_text_of_a_page_can_be_read_back() -> None:
     page = pypdfium2.PdfDocument(pdf_bytes([wall_sheet()], "t", DAY))[0].get_textpage().get_text_bounded()
-    assert {"door wall", "4620", "2565", "500", "Invented owner", "1 of 2"} <= set(page.replace("\r", "").split("\n"))
+    assert {"door wall", "4620", "2565", "500"} <= set(page.replace("\r", "").split("\n"))
+    assert all(words in page for words in ("Invented owner", "1 of 2"))
 
 
 def test_hostile_text_makes_a_sound_document() -> None:
@@ -100,7 +101,7 @@ def test_text_that_does_not_fit_is_set_smaller_then_shortened() -> None:
     width = text_width("Picture rail", 2.5)
     assert fitted("Picture rail", width + 1, 5.0) == ("Picture rail", 2.5)
     text, height = fitted("Picture rail " * 50, 40.0, 5.0)
-    assert (text[-1], height) == ("…", 1.8)
+    assert (text[-1], height) == ("…", 2.5)
     assert text_width(text, height) <= 40.0
 
 

@@ -8,8 +8,9 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
+from zlib import crc32
 
 from ezdxf.colors import BYLAYER
 from ezdxf.enums import TextEntityAlignment
@@ -105,17 +106,39 @@ def draw(marks: Iterable[Mark], space: Space) -> list[Any]:
 
 
 def _group(mark: Group, space: Space) -> list[Any]:
-    """A named DXF group, so that a piece can be picked as one thing."""
+    """A named DXF group, so that a piece can be picked as one thing; a block of what stands on several sheets."""
+    if mark.repeated:
+        return [_inserted(mark, space)]
     made = draw(mark.marks, space)
     if made:
         groups = space.layout.doc.groups
-        stem = re.sub(r"[^A-Za-z0-9]+", "-", mark.name).strip("-").upper() or "PART"
+        stem = _stem(mark.name)
         name, count = stem, 1
         while name in groups:
             count += 1
             name = f"{stem}-{count}"
         groups.new(name, description=plain_text(mark.title)).extend(made)
     return made
+
+
+def _inserted(mark: Group, space: Space) -> Any:
+    """A reference to the block that holds these marks, made when they are first met; told apart by a check sum."""
+    blocks = space.layout.doc.blocks
+    stem = _stem(mark.name)
+    told = f"{mark.title or mark.name} {crc32(repr((mark.marks, space.scale)).encode()):08x}"
+    name, count = stem, 1
+    while name in blocks and blocks.get(name).block.dxf.description != told:
+        count += 1
+        name = f"{stem}-{count}"
+    if name not in blocks:
+        block = blocks.new(name)
+        block.block.dxf.description = told
+        draw(mark.marks, replace(space, layout=block, shift=(0.0, 0.0)))
+    return space.layout.add_blockref(name, space.shift)
+
+
+def _stem(name: str) -> str:
+    return re.sub(r"[^A-Za-z0-9]+", "-", name).strip("-").upper() or "PART"
 
 
 def _path(segments: Sequence[Segment], closed: bool, space: Space, layer: Layer) -> list[Any]:

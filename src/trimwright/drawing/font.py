@@ -7,7 +7,19 @@ import unicodedata
 from functools import cache, lru_cache
 from importlib.resources import as_file, files
 
-__all__ = ["CAPITAL", "DESCENT", "FAMILY", "HEIGHTS", "NAME", "clean", "fitted", "load", "size", "text_width"]
+__all__ = [
+    "CAPITAL",
+    "DESCENT",
+    "FAMILY",
+    "HEIGHTS",
+    "NAME",
+    "SMALLEST",
+    "clean",
+    "fitted",
+    "load",
+    "size",
+    "text_width",
+]
 
 NAME = "DejaVuSansCondensed"
 FAMILY = "'DejaVu Sans Condensed', 'DejaVu Sans', 'Arial Narrow', Arial, Helvetica, sans-serif"
@@ -20,6 +32,9 @@ DESCENT = 0.32
 
 HEIGHTS = (1.8, 2.5, 3.5, 5.0, 7.0, 10.0, 14.0, 20.0)
 """Nominal heights of lettering in mm, ISO 3098-0."""
+
+SMALLEST = 2.5
+"""Nothing is lettered smaller to make it fit, mm: a sheet on a wall is read from a step away."""
 
 BIDI = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
@@ -56,9 +71,12 @@ def clean(text: str) -> str:
 
 
 def fitted(text: str, width: float, height: float) -> tuple[str, float]:
-    """`text` and the standard height, at most `height`, at which it fits in `width` mm; shortened if none does."""
+    """`text` and the standard height, at most `height`, at which it fits in `width` mm.
+
+    Shortened if it does not fit at `SMALLEST`.
+    """
     text = clean(text)
-    heights = [h for h in reversed(HEIGHTS) if h <= height] or [height]
+    heights = [h for h in reversed(HEIGHTS) if SMALLEST <= h <= height] or [height]
     for smaller in heights:
         if text_width(text, smaller) <= width:
             return text, smaller

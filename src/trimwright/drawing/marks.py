@@ -152,11 +152,15 @@ class Running:
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Marks that belong together; `name` is what a reader of the file finds (a piece id, a wall)."""
+    """Marks that belong together; `name` is what a reader of the file finds (a piece id, a wall).
+
+    `repeated`: the same on other sheets; formats that know such a thing hold it once and refer to it.
+    """
 
     name: str
     marks: tuple[Mark, ...]
     title: str = ""
+    repeated: bool = False
 
 
 Mark = Path | Fill | Hatch | Text | Dimension | Running | Group

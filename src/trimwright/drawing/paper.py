@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from trimwright.drawing.font import fitted
-from trimwright.drawing.marks import Anchor, Layer, Mark, Text, dot, polyline
+from trimwright.drawing.marks import Anchor, Group, Layer, Mark, Text, dot, polyline
 from trimwright.drawing.primitives import Window
 from trimwright.errors import RoomFileError
 
@@ -109,7 +109,7 @@ CELLS: dict[str, _Cell] = {
     "sheet": _Cell(150, 0, 30, 9, "Sheet"),
 }
 
-CAPTION = 1.8
+CAPTION = 2.5
 """Height of a caption."""
 
 INSET = 1.2
@@ -158,23 +158,24 @@ def title_block_box(sheet: Paper) -> Window:
 
 def frame_marks(sheet: Paper) -> tuple[Mark, ...]:
     """The frame round the drawing space, in paper mm."""
-    return (_box(sheet.space, Layer.FRAME),)
+    return (Group("frame", (_box(sheet.space, Layer.FRAME),), repeated=True),)
 
 
 def title_block_marks(sheet: Paper, block: TitleBlock) -> tuple[Mark, ...]:
     """The title block, in paper mm; entries too long for their box are set smaller, then shortened."""
     left, bottom, right, top = title_block_box(sheet)
-    marks: list[Mark] = []
+    form: list[Mark] = []
+    entries: list[Mark] = []
     for field, cell in CELLS.items():
         x, y = left + cell.left, bottom + cell.bottom
         entry = f"{block.sheet} of {block.sheets}" if field == "sheet" else getattr(block, field)
         text, height = fitted(entry, cell.width - 2 * INSET, cell.lettering)
         at = (x + INSET, y + cell.height - INSET / 2)
-        marks.append(_box((x, y, x + cell.width, y + cell.height), Layer.TITLE))
-        marks.append(Text(at, cell.caption, CAPTION, Layer.TITLE, Anchor.TOP_LEFT))
-        marks.append(Text((x + INSET, y + FOOT), text, height, Layer.TITLE))
-    marks.append(_box((left, bottom, right, top), Layer.FRAME))
-    return tuple(marks)
+        form.append(_box((x, y, x + cell.width, y + cell.height), Layer.TITLE))
+        form.append(Text(at, cell.caption, CAPTION, Layer.TITLE, Anchor.TOP_LEFT))
+        entries.append(Text((x + INSET, y + FOOT), text, height, Layer.TITLE))
+    form.append(_box((left, bottom, right, top), Layer.FRAME))
+    return (Group("title block", tuple(form), repeated=True), *entries)
 
 
 def first_angle_marks(sheet: Paper) -> tuple[Mark, ...]:
@@ -187,7 +188,7 @@ def first_angle_marks(sheet: Paper) -> tuple[Mark, ...]:
     y, circles = top + large / 2 + 2.0, right - large / 2 - 3.0
     left, end = circles - 2.1 * large, circles - 1.1 * large
     cone = [(left, y - small / 2), (end, y - large / 2), (end, y + large / 2), (left, y + small / 2)]
-    return (
+    symbol = (
         polyline(cone, Layer.TRIM, closed=True),
         dot((circles, y), small / 2, Layer.TRIM),
         dot((circles, y), large / 2, Layer.TRIM),
@@ -195,6 +196,7 @@ def first_angle_marks(sheet: Paper) -> tuple[Mark, ...]:
         polyline([(circles - large / 2 - 1.5, y), (circles + large / 2 + 1.5, y)], Layer.CENTRE),
         polyline([(circles, y - large / 2 - 1.5), (circles, y + large / 2 + 1.5)], Layer.CENTRE),
     )
+    return (Group("first angle", symbol, "First-angle projection", repeated=True),)
 
 
 def _box(window: Window, layer: Layer) -> Mark:
