@@ -1,4 +1,4 @@
-"""A pack is written beside its place and then swapped in, so that a place holds the old pack or the new one, whole."""
+"""A pack is made beside its place and then swapped in, so that a place holds the old pack or the new one, whole."""
 
 from __future__ import annotations
 
@@ -6,12 +6,12 @@ import hashlib
 import json
 import os
 import shutil
-import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 from trimwright.errors import OutputError
+from trimwright.pack.workshop import swap_in, workshop
 
 __all__ = ["file_list", "new_pack"]
 
@@ -24,21 +24,24 @@ def new_pack(place: Path) -> Iterator[Path]:
 
     Raises OutputError, and leaves `place` as it was, if it cannot be written or holds something else than a pack.
     """
+    whole = Path(os.path.abspath(place))
     try:
-        _check_place(place)
-        place.parent.mkdir(parents=True, exist_ok=True)
-        work = Path(tempfile.mkdtemp(prefix=f".{place.name}-", dir=place.parent))
+        _check_place(whole, place)
+        whole.parent.mkdir(parents=True, exist_ok=True)
+        with workshop(whole) as folder:
+            work = folder / whole.name
+            work.mkdir()
+            yield work
+            _keep_foreign(whole, work)
+            if whole.exists():
+                shutil.copymode(whole, work)
+            swap_in(work, whole)
+            _keep_foreign(work, whole, late=True)
     except OSError as error:
-        raise OutputError(f"{place}: cannot be written: {error.strerror}; choose another folder with --out") from None
-    try:
-        yield work
-        work.chmod(0o777 & ~_umask())
-        _keep_foreign(place, work)
-        _swap(place, work)
-    except OSError as error:
-        raise OutputError(f"{place}: cannot be written: {error.strerror}; nothing there was changed") from None
-    finally:
-        shutil.rmtree(work, ignore_errors=True)
+        raise OutputError(
+            f"{place}: cannot be written: {error.strerror or error}; nothing there was changed;"
+            " make room or choose another folder with --out"
+        ) from None
 
 
 def file_list(folder: Path) -> list[dict[str, str]]:
@@ -49,61 +52,103 @@ def file_list(folder: Path) -> list[dict[str, str]]:
     ]
 
 
-def _check_place(place: Path) -> None:
-    """A place is free, empty, or a pack; a symbolic link to a folder is followed nowhere."""
+def _check_place(place: Path, named: Path) -> None:
+    """A place is free, empty, or a pack that can be replaced; a symbolic link to a folder is followed nowhere."""
     if not os.path.lexists(place):
         return
     if place.is_symlink() or not place.is_dir():
-        raise OutputError(f"{place}: is not a folder; choose another place with --out")
-    if any(place.iterdir()) and not (place / INDEX).is_file():
-        raise OutputError(f"{place}: holds files that are not a pack; choose an empty folder with --out")
-    if not os.access(place, os.W_OK):
-        raise OutputError(f"{place}: cannot be written: Permission denied; choose another folder with --out")
+        raise OutputError(f"{named}: is not a folder; choose another place with --out")
+    if place.is_mount() or Path.cwd().is_relative_to(place):
+        raise OutputError(
+            f"{named}: is in use and cannot be swapped for a new folder; choose a folder in it with --out"
+        )
+    ours = _listed(place, named)
+    for path in (place, *_entries(place)):
+        if (_is_folder(path) or path.relative_to(place).as_posix() in ours) and not _free(path):
+            raise _held(path)
 
 
-def _keep_foreign(place: Path, work: Path) -> None:
-    """Copies into the new pack whatever lies in the old one that the old one did not list as its own."""
-    if not place.is_dir():
-        return
-    ours = _listed(place)
-    for path in sorted(place.rglob("*")):
-        name = path.relative_to(place)
-        if name.as_posix() in ours or path.is_dir() or (work / name).exists():
-            continue
-        (work / name).parent.mkdir(parents=True, exist_ok=True)
-        shutil.copy2(path, work / name, follow_symlinks=False)
-
-
-def _listed(place: Path) -> set[str]:
-    """The files that a pack says it wrote."""
+def _listed(place: Path, named: Path) -> set[str]:
+    """The files that the pack at a place says it wrote. Raises OutputError if it is neither a pack nor empty."""
+    if not any(place.iterdir()):
+        return set()
     try:
         data = json.loads((place / INDEX).read_text(encoding="utf-8"))
-        return {INDEX, *(entry["path"] for entry in data["files"])}
-    except (OSError, ValueError, KeyError, TypeError):
-        return {INDEX}
+        return {INDEX, *(str(entry["path"]) for entry in data["files"])}
+    except FileNotFoundError:
+        raise OutputError(f"{named}: holds files that are not a pack; choose an empty folder with --out") from None
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
+        raise OutputError(
+            f"{named / INDEX}: does not say which files are the pack's, so none can be replaced;"
+            " move the folder away, or choose another with --out"
+        ) from None
 
 
-def _swap(place: Path, work: Path) -> None:
-    """The new pack takes the place; the old one is put aside first and comes back if that fails."""
-    if not place.exists():
-        work.rename(place)
+def _keep_foreign(old: Path, new: Path, late: bool = False) -> None:
+    """Gives to the new pack whatever lies in the old one that that one did not list as its own.
+
+    Raises OutputError where the new pack has something else of that name; what comes `late` finds its fellows there.
+    """
+    for path in _foreign(old):
+        target = new / path.relative_to(old)
+        if os.path.lexists(target):
+            if not late and not (_is_folder(path) and _is_folder(target)):
+                raise _in_the_way(path)
+        elif _is_folder(path):
+            target.mkdir()
+            shutil.copystat(path, target)
+        else:
+            _carry(path, target)
+
+
+def _foreign(place: Path) -> Iterator[Path]:
+    """What lies in a pack and is not in its list: files, links, folders; parents first."""
+    if not place.is_dir():
         return
-    aside = Path(tempfile.mkdtemp(prefix=f".{place.name}-old-", dir=place.parent))
-    old = aside / place.name
-    place.rename(old)
-    _or_undo(lambda: work.rename(place), lambda: old.rename(place))
-    shutil.rmtree(aside, ignore_errors=True)
+    ours = _listed(place, place)
+    folders = {parent.as_posix() for name in ours for parent in Path(name).parents}
+    for path in _entries(place):
+        if path.relative_to(place).as_posix() not in (folders if _is_folder(path) else ours):
+            yield path
 
 
-def _or_undo(action: Callable[[], object], undo: Callable[[], object]) -> None:
+def _entries(folder: Path) -> Iterator[Path]:
+    """Everything below a folder, parents first; one that cannot be read is an error, not passed over."""
+
+    def fail(error: OSError) -> None:
+        raise error
+
+    for root, folders, files in os.walk(folder, onerror=fail):
+        folders.sort()
+        yield from (Path(root, name) for name in (*folders, *sorted(files)))
+
+
+def _carry(path: Path, target: Path) -> None:
+    """The same file in both packs, or a copy where files cannot have two names."""
+    target.parent.mkdir(parents=True, exist_ok=True)
     try:
-        action()
+        os.link(path, target, follow_symlinks=False)
     except OSError:
-        undo()
-        raise
+        if not _free(path):
+            raise _held(path) from None
+        shutil.copy2(path, target, follow_symlinks=False)
 
 
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
+def _is_folder(path: Path) -> bool:
+    return path.is_dir() and not path.is_symlink()
+
+
+def _free(path: Path) -> bool:
+    """True if it may be changed: neither write-protected nor locked by the file system."""
+    return path.is_symlink() or os.access(path, os.W_OK)
+
+
+def _held(path: Path) -> OutputError:
+    return OutputError(f"{path}: is locked or write-protected; free it, or choose another folder with --out")
+
+
+def _in_the_way(path: Path) -> OutputError:
+    return OutputError(
+        f"{path}: was not written by trimwright, and the new pack has one of that name;"
+        " move it away, or choose another folder with --out"
+    )

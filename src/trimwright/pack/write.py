@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Sequence
-from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures import Future
 from datetime import UTC, date, datetime
-from multiprocessing import get_context
 from pathlib import Path
 
 from trimwright.pack.data import pack_data, to_json
@@ -15,6 +14,7 @@ from trimwright.pack.job import Job
 from trimwright.pack.lists import buying_table, clearance_table, cut_table
 from trimwright.pack.progress import Progress
 from trimwright.pack.table import csv_text, in_units
+from trimwright.pack.workers import workers
 from trimwright.setout.piece import SetOut
 
 __all__ = ["issue_date", "write_pack"]
@@ -26,7 +26,7 @@ def write_pack(job: Job, place: Path, progress: Progress, pictures: bool = True,
     `pictures` and `step` (which also checks the joints) can be left out when time matters more.
     """
     issued = issue_date(job)
-    with new_pack(place) as folder, ProcessPoolExecutor(2, get_context("spawn")) as pool:
+    with new_pack(place) as folder, workers(2) as pool:
         for part in ("drawings", "sheets", "templates", "print", "meshes", "pictures"):
             (folder / part).mkdir()
         exact = pool.submit(_write_step, job.set_out, folder / "model.step", issued) if step else None

@@ -56,7 +56,7 @@ def write_step(path: Path, set_out: SetOut, solids: Mapping[str, cq.Solid], date
     header.SetName(TCollection_HAsciiString(path.name))
     header.SetTimeStamp(TCollection_HAsciiString(date.strftime("%Y-%m-%dT%H:%M:%S")))
     if writer.Write(str(path)) != IFSelect_RetDone:
-        raise OutputError(f"{path}: the model cannot be written there; is the folder there and writable?")
+        raise OutputError(f"{path}: the model cannot be written; is there room for it, and may the folder be written?")
     path.write_bytes(_in_order_of_parts(path.read_bytes().decode("latin-1")).encode("latin-1"))
 
 
