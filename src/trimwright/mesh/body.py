@@ -29,7 +29,8 @@ class Body:
 
     `colour` is #rrggbb. `trim` and `piece` name what a body of kind trim is part of; else they are empty.
     `inward` is the unit direction into the room from a wall, floor or ceiling and from what hangs in a wall; (0, 0, 0)
-    for what stands free. A view into the room from outside leaves out what faces the other way.
+    for what stands free. A view into the room from outside leaves out what faces the other way. Of a curved wall and
+    what hangs in it that is the direction in the middle; elsewhere it turns about `centre`, a point in plan.
     """
 
     name: str
@@ -40,3 +41,14 @@ class Body:
     trim: str = ""
     piece: str = ""
     inward: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    centre: tuple[float, float] | None = None
+
+    def inward_at(self, places: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+        """The way into the room at each of some places (n, 3)."""
+        if self.centre is None:
+            return np.broadcast_to(np.array(self.inward), places.shape)
+        ways = np.zeros_like(places)
+        ways[:, :2] = np.array(self.centre) - places[:, :2]
+        ways /= np.maximum(np.linalg.norm(ways, axis=1), 1e-9)[:, None]
+        towards = ways.mean(axis=0) @ np.array(self.inward) > 0
+        return ways if towards else -ways

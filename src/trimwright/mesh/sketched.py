@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 import numpy as np
@@ -19,32 +18,19 @@ __all__ = ["FACE", "WALL", "curved_wall", "upright"]
 WALL = 60.0
 """Thickness of walls, floor and ceiling as drawn: it shows as the reveal of an opening."""
 
-FACE = 0.2
+FACE = 0.05
 """Curved walls and what hangs in them are made of chords within this of their arcs."""
 
-PART = 48.0
-"""Degrees that one part of a curved wall turns at most: all its face is within 24 of the way it is said to face."""
 
-
-def curved_wall(room: Room, wall: Wall) -> list[tuple[Mesh, Frame]]:
-    """The parts of a curved wall, left to right, without its openings, each with the face at its middle."""
-    bend = wall.bend
-    if bend is None:
-        raise ValueError(f"wall '{wall.name}' is straight")
-    count = max(1, math.ceil(math.degrees(wall.length / bend.radius) / PART))
-    ends = [wall.length * k / count for k in range(count + 1)]
-    outer = [bend.plan(s, -WALL) for s in ends]
-    outer[0] = _outer_corner(bend.tangent(0.0), room.corner_left(wall.index), -1) or outer[0]
-    outer[-1] = _outer_corner(bend.tangent(wall.length), room.corner_right(wall.index), 1) or outer[-1]
-    tops = room.ceiling_ends(wall.index)
-    parts = []
-    for k in range(count):
-        loop = _plan_of_part(bend, (ends[k], ends[k + 1]), (outer[k], outer[k + 1]))
-        body = prism(loop, 0.0, 1.0, name=f"wall {wall.name}" + (f" {k + 1}" if count > 1 else ""))
-        stations = np.array([bend.locate((x, y))[0] for x, y, _ in body.vertices]).clip(0.0, wall.length)
-        body.vertices[:, 2] *= tops[0] + (tops[1] - tops[0]) * stations / wall.length
-        parts.append((body, bend.tangent((ends[k] + ends[k + 1]) / 2)))
-    return parts
+def curved_wall(room: Room, wall: Wall, bend: Bend) -> Mesh:
+    """A curved wall from floor to ceiling, mitred outwards at its corners, without its openings."""
+    left = _outer_corner(bend.tangent(0.0), room.corner_left(wall.index), -1) or bend.plan(0.0, -WALL)
+    right = _outer_corner(bend.tangent(wall.length), room.corner_right(wall.index), 1) or bend.plan(wall.length, -WALL)
+    body = prism(_wall_plan(wall, bend, left, right), 0.0, 1.0, name=f"wall {wall.name}")
+    stations = np.array([bend.locate((x, y))[0] for x, y, _ in body.vertices]).clip(0.0, wall.length)
+    first, last = room.ceiling_ends(wall.index)
+    body.vertices[:, 2] *= first + (last - first) * stations / wall.length
+    return body
 
 
 def _outer_corner(face: Frame, corner: Corner | None, way: int) -> PlanPoint | None:
@@ -52,14 +38,12 @@ def _outer_corner(face: Frame, corner: Corner | None, way: int) -> PlanPoint | N
     return None if corner is None else face.plan(way * WALL * corner.half_cot, -WALL)
 
 
-def _plan_of_part(bend: Bend, ends: tuple[float, float], outer: tuple[PlanPoint, PlanPoint]) -> list[PlanPoint]:
-    """Anticlockwise: along the face, and back along the outer arc between the two outer points."""
-    low, high = ends
-    count = segments_within(bend, high - low, FACE, -WALL if not bend.inward else 0.0)
-    stations = [low + (high - low) * k / count for k in range(count + 1)]
-    first, last = (bend.locate(p)[0] for p in outer)
+def _wall_plan(wall: Wall, bend: Bend, left: PlanPoint, right: PlanPoint) -> list[PlanPoint]:
+    """Anticlockwise: along the face, and back along the outer arc between the outer points of both mitres."""
+    stations = wall.stations(FACE)
+    first, last = bend.locate(left)[0], bend.locate(right)[0]
     behind = [bend.plan(s, -WALL) for s in stations if first + TOUCH < s < last - TOUCH]
-    return [*(bend.plan(s) for s in stations), outer[1], *behind[::-1], outer[0]]
+    return [*(bend.plan(s) for s in stations), right, *behind[::-1], left]
 
 
 def upright(loop: Sequence[PlanPoint], faces: tuple[float, float], frame: AnyFrame, name: str) -> Mesh:

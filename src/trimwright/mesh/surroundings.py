@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -18,7 +19,7 @@ from trimwright.mesh.shape import Mesh
 from trimwright.mesh.sketched import FACE, WALL, curved_wall, upright
 from trimwright.mesh.sweep import prism, stencil_of, sweep
 from trimwright.profile.outline import Arc, Outline
-from trimwright.room import AnyFrame, Bend, Fitting, Frame, Opening, Pipe, PlanPoint, Room, Wall
+from trimwright.room import AnyFrame, Bend, Fitting, Opening, Pipe, PlanPoint, Room, Wall
 from trimwright.tolerance import CHORD, COINCIDENT, TOUCH
 
 __all__ = ["surroundings"]
@@ -66,8 +67,7 @@ def _bodies(room: Room) -> Iterator[Body]:
     if room.closed:
         yield _body(ceiling(room), Kind.CEILING, "ceiling", DOWN)
     for wall in (wall for wall in room.walls if not _wholly_open(room, wall)):
-        for mesh, face in wall_meshes(room, wall):
-            yield _body(mesh, Kind.WALL, "wall", (*face.outward, 0.0))
+        yield _on_wall(wall_mesh(room, wall), Kind.WALL, "wall", wall.frame, wall.length / 2)
     for opening, name in zip(room.openings, _opening_names(room), strict=True):
         yield from _in_opening(opening, room.walls[opening.wall].frame, name)
     for pipe in room.pipes:
@@ -89,18 +89,14 @@ def ceiling(room: Room) -> Mesh:
     return Mesh(slab.vertices + np.column_stack([np.zeros((len(heights), 2)), heights]), slab.faces, slab.name)
 
 
-def wall_meshes(room: Room, wall: Wall) -> list[tuple[Mesh, Frame]]:
-    """A wall from floor to ceiling, mitred outwards at its corners, its openings cut through, and the face it shows.
-
-    A curved one comes in parts, each turning so little that it can be said to face one way.
-    """
-    bodies = [(wall_mesh(room, wall), wall.frame.tangent(0.0))] if wall.bend is None else curved_wall(room, wall)
-    holes = [_hole(opening, wall.frame, max(_tops(room, wall))) for opening in _openings(room, wall)]
-    return [(subtract(body, holes) if holes else body, face) for body, face in bodies]
-
-
 def wall_mesh(room: Room, wall: Wall) -> Mesh:
-    """A straight wall without its openings."""
+    """A wall from floor to ceiling, mitred outwards at its corners, with its openings cut through."""
+    body = _straight_wall(room, wall) if wall.bend is None else curved_wall(room, wall, wall.bend)
+    holes = [_hole(o, wall.frame, max(_tops(room, wall))) for o in room.openings if o.wall == wall.index]
+    return subtract(body, holes) if holes else body
+
+
+def _straight_wall(room: Room, wall: Wall) -> Mesh:
     before, after = room.corner_left(wall.index), room.corner_right(wall.index)
     left = (0.0, before.half_cot if before else 0.0)
     right = (wall.length, -after.half_cot if after else 0.0)
@@ -109,10 +105,6 @@ def wall_mesh(room: Room, wall: Wall) -> Mesh:
     body = sweep(section, [wall.frame.tangent(0.0)], [left], [right], [f"wall {wall.name}"])[0]
     body.vertices[:, 2] *= np.repeat(_tops(room, wall), len(section.points))
     return body
-
-
-def _openings(room: Room, wall: Wall) -> list[Opening]:
-    return [opening for opening in room.openings if opening.wall == wall.index]
 
 
 def _heights(room: Room, wall: Wall) -> list[float]:
@@ -148,20 +140,22 @@ def fitting_mesh(fitting: Fitting, frame: AnyFrame) -> Mesh:
 def _in_opening(opening: Opening, frame: AnyFrame, name: str) -> Iterator[Body]:
     """Casing, door leaf, window frame and pane, as far as the opening has them."""
     s, w, sill, head = opening.station, opening.width, opening.sill, opening.head
-    inward = (*frame.tangent(s + w / 2).outward, 0.0)
+    middle = s + w / 2
     if opening.architrave > 0:
         outer = (opening.left, opening.right, opening.bottom, opening.top)
         boards = _boards(outer, (s, s + w, sill, head), (0.0, CASING), frame, f"casing {name}")
-        yield from (_body(board, Kind.OPENING, "casing", inward) for board in boards)
+        yield from (_on_wall(board, Kind.OPENING, "casing", frame, middle) for board in boards)
     if opening.kind == "door":
-        yield _body(_box((s, s + w, *LEAF, sill, head), frame, f"leaf {name}"), Kind.OPENING, "leaf", inward)
+        leaf = _box((s, s + w, *LEAF, sill, head), frame, f"leaf {name}")
+        yield _on_wall(leaf, Kind.OPENING, "leaf", frame, middle)
     if opening.kind == "window":
         sash = min(SASH, w / 4, (head - sill) / 4)
         inner = (s + sash, s + w - sash, sill + sash, head - sash)
         boards = _boards((s, s + w, sill, head), inner, LEAF, frame, f"frame {name}")
-        yield from (_body(board, Kind.OPENING, "casing", inward) for board in boards)
+        yield from (_on_wall(board, Kind.OPENING, "casing", frame, middle) for board in boards)
         left, right, low, high = inner
-        yield _body(_box((left, right, *PANE, low, high), frame, f"pane {name}"), Kind.OPENING, "pane", inward)
+        pane = _box((left, right, *PANE, low, high), frame, f"pane {name}")
+        yield _on_wall(pane, Kind.OPENING, "pane", frame, middle)
 
 
 def _boards(
@@ -232,6 +226,12 @@ def _half_hull(points: Sequence[PlanPoint]) -> list[PlanPoint]:
 def _opening_names(room: Room) -> list[str]:
     """A name each: its own, or its kind and number."""
     return [opening.name or f"{opening.kind} {k}" for k, opening in enumerate(room.openings, start=1)]
+
+
+def _on_wall(mesh: Mesh, kind: Kind, colour: str, frame: AnyFrame, middle: float) -> Body:
+    """A wall or what hangs in it: it faces the room at its middle and, on a curved wall, turns about the centre."""
+    body = _body(mesh, kind, colour, (*frame.tangent(middle).outward, 0.0))
+    return replace(body, centre=frame.centre) if isinstance(frame, Bend) else body
 
 
 def _body(mesh: Mesh, kind: Kind, colour: str, inward: Direction = (0.0, 0.0, 0.0)) -> Body:

@@ -114,7 +114,7 @@ def _seen_from_room(body: Body) -> tuple[Floats, Faces]:
     a, b, c = (vertices[faces[:, k]] for k in range(3))
     normals = np.cross(b - a, c - a)
     size = np.linalg.norm(normals, axis=1)
-    towards = normals @ np.array(body.inward) / np.maximum(size, 1e-9)
+    towards = (normals * body.inward_at((a + b + c) / 3)).sum(axis=1) / np.maximum(size, 1e-9)
     kept = (size > 1e-9) & (towards > (0.9 if body.kind in SHELL else -0.9))
     used, renumbered = np.unique(faces[kept], return_inverse=True)
     return vertices[used], renumbered.reshape(-1, 3)
