@@ -10,13 +10,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from trimwright.drawing.arrises import arrises
-from trimwright.drawing.font import text_width
+from trimwright.drawing.font import fitted, text_width
 from trimwright.drawing.marks import Anchor, Fill, Hatch, Layer, Mark, Path, Text, dot, polyline
 from trimwright.profile.outline import Arc, Line, Point, Segment
 from trimwright.saw.order import Cut
 from trimwright.saw.plane import opposite, plane_of
 from trimwright.setout.piece import Side
 from trimwright.tolerance import TOUCH
+from trimwright.units import Units
 
 __all__ = ["Bench", "bench_of", "from_above", "from_the_front", "from_the_left"]
 
@@ -104,7 +105,7 @@ def above_scale(bench: Bench) -> float:
     return min(DEEPEST / bench.depth, WIDEST / max(wide, TOUCH), 1.0)
 
 
-def from_above(bench: Bench, name: str, half: float) -> tuple[tuple[Mark, ...], float]:
+def from_above(bench: Bench, name: str, half: float, units: Units = Units.MM) -> tuple[tuple[Mark, ...], float]:
     """The view from above and its scale; `half` is half the width that is seen, paper mm."""
     scale = above_scale(bench)
     reach, unit = half / scale, 1 / scale
@@ -127,7 +128,7 @@ def from_above(bench: Bench, name: str, half: float) -> tuple[tuple[Mark, ...], 
     else:
         outline = [(x, y) for x, (y, _) in zip(bench.cut, bench.section, strict=True)]
         marks.append(polyline(outline, Layer.DIMENSION, closed=True))
-    marks += _words_from_above(bench, name, near, reach, unit)
+    marks += _words_from_above(bench, name, near, reach, units)
     return tuple(marks), scale
 
 
@@ -156,9 +157,9 @@ def _blade_from_above(bench: Bench, unit: float) -> Iterator[Mark]:
         yield from _arc_arrow((0.0, 0.0), 0.86 * ARM * unit, -90.0, -90.0 + bench.swing, 1.8 * unit)
 
 
-def _words_from_above(bench: Bench, name: str, near: Sequence[Point], reach: float, unit: float) -> Iterator[Mark]:
+def _words_from_above(bench: Bench, name: str, near: Sequence[Point], reach: float, units: Units) -> Iterator[Mark]:
     """The name on the kept part, WASTE on the rest, the long point, and the distance to the stop along the fence."""
-    side = -1.0 if bench.kept_left else 1.0
+    side, unit = -1.0 if bench.kept_left else 1.0, 1 / above_scale(bench)
     middle = sum(x for x, _ in near) / len(near)
     level = -bench.depth / 2
     far = side * reach if bench.far is None else sum(bench.far) / len(bench.far)
@@ -190,8 +191,9 @@ def _words_from_above(bench: Bench, name: str, near: Sequence[Point], reach: flo
         barb = seen - side * 2 * unit
         tip = [(seen, level), (barb, level + 0.7 * unit), (barb, level - 0.7 * unit)]
         yield Fill(_loop(tip), Layer.LABEL, 0.0)
-        words = f"{'mark' if bench.marked else 'stop'} {bench.stop:.1f}"
-        yield Text((side * 0.48 * reach, level + 1.5 * unit), words, 3.5, Layer.LABEL, Anchor.BASE)
+        words = f"{'mark' if bench.marked else 'stop'} {units.written(bench.stop)}"
+        text, high = fitted(words, 0.9 * reach / unit, 3.5)
+        yield Text((side * 0.48 * reach, level + 1.5 * unit), text, high, Layer.LABEL, Anchor.BASE)
         if abs(at) < reach and not bench.marked:
             block = [(at, 0.0), (at, -6 * unit), (at + side * 2 * unit, -6 * unit), (at + side * 2 * unit, 0.0)]
             yield Fill(_loop(block), Layer.LABEL, 0.0)

@@ -21,6 +21,7 @@ from trimwright.profile.outline import Line, Point
 from trimwright.saw.order import Cut, Visit, visits
 from trimwright.saw.settings import Setting
 from trimwright.setout.piece import Joint, Piece, SetOut
+from trimwright.units import Units
 
 __all__ = ["cut_cards"]
 
@@ -129,7 +130,7 @@ def _card_pages(set_out: SetOut, cards: Sequence[_Card], space: Window) -> Itera
             box = (x, y, x + width, y + height)
             marks.append(_box(box, Layer.SECTION))
             marks += _words(set_out, card, box)
-            views += _pictures(card, box)
+            views += _pictures(card, box, set_out.room.units)
         yield "Cutting cards", tuple(views), tuple(marks)
 
 
@@ -155,7 +156,7 @@ def _words(set_out: SetOut, card: _Card, box: Window) -> Iterator[Mark]:
         yield Text(place, "BY HAND", 5.0, anchor=Anchor.BASE_RIGHT)
     yield from _plates(card, (right - PLATES, bottom + WORDS, right, head))
     yield polyline([(left, bottom + WORDS), (right, bottom + WORDS)], Layer.TITLE)
-    yield from _foot(card, box)
+    yield from _foot(card, box, set_out.room.units)
 
 
 def _plates(card: _Card, box: Window) -> Iterator[Mark]:
@@ -183,13 +184,13 @@ def _plates(card: _Card, box: Window) -> Iterator[Mark]:
         yield Text((right - 2.0 if arrow == "left" else left + 2.0, foot), text, size, anchor=anchor)
 
 
-def _foot(card: _Card, box: Window) -> Iterator[Mark]:
+def _foot(card: _Card, box: Window, units: Units) -> Iterator[Mark]:
     """Length, long and short point, and the line of words."""
     left, bottom, right, _ = box
     setting = card.cut.setting
-    length = f"LENGTH {setting.long:.1f}"
+    length = f"LENGTH {units.written(setting.long)}"
     if setting.long - setting.short >= 0.05:
-        length += f" to the long point, {setting.short:.1f} to the short"
+        length += f" to the long point, {units.written(setting.short)} to the short"
     text, size = fitted(length, right - left - 2 * INSET, 3.5)
     yield Text((left + INSET, bottom + 12.6), text, size)
     high, lines = next(
@@ -227,7 +228,7 @@ def _joint(piece: Piece, setting: Setting) -> str:
     return f"{words} to {end.mate}" if end.mate and end.joint in (Joint.MITRE, Joint.SCARF, Joint.RETURN) else words
 
 
-def _pictures(card: _Card, box: Window) -> Iterator[View]:
+def _pictures(card: _Card, box: Window, units: Units) -> Iterator[View]:
     """From above; below it from the left and, if the blade leans, from the front."""
     left, bottom, right, top = box
     bench = bench_of(card.cut, card.visit.freeing)
@@ -235,7 +236,7 @@ def _pictures(card: _Card, box: Window) -> Iterator[View]:
     middle = bottom + WORDS + 0.40 * (top - HEAD - bottom - 19.0)
     name = card.cut.piece.id
     width = side - left
-    marks, scale = from_above(bench, name, width / 2)
+    marks, scale = from_above(bench, name, width / 2, units)
     yield _view(
         f"{name} from above", marks, scale, (left + width / 2, top - HEAD - 10.5), (left, middle, side, top - HEAD)
     )

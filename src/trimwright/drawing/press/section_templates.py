@@ -6,7 +6,6 @@ from trimwright.drawing.full_size import FullSize
 from trimwright.drawing.marks import Drawing
 from trimwright.drawing.section import cluster_marks, clusters
 from trimwright.setout.piece import SetOut
-from trimwright.units import value
 
 __all__ = ["section_templates"]
 
@@ -20,7 +19,7 @@ def section_templates(set_out: SetOut) -> list[FullSize]:
         names = ", ".join(trim.name for trim in group.trims)
         words = (
             f"{set_out.room.name}: {names}, in true section; heights above the floor datum, the ceiling at its lowest "
-            f"corner, {value(set_out.room.ceiling)}.",
+            f"point, {set_out.room.units.written(set_out.room.ceiling)}.",
             "Cut along the outline, it is a gauge for the trim as delivered and for the lines on wall and ceiling.",
         )
         drawing = Drawing(name, cluster_marks(set_out, group, 1.0))
