@@ -55,7 +55,7 @@ class LongStretch:
 
     def lengths(self, joints: Sequence[float]) -> tuple[float, ...]:
         """What its pieces take from stock, left to right."""
-        edges = [self.low - self.lap, *joints, self.high + self.lap]
+        edges = [self.low + self.lap, *joints, self.high - self.lap]
         return tuple((b - a + 2 * self.lap) * self.scale + self.overhang for a, b in pairwise(edges))
 
     def allows(self, joints: Sequence[float]) -> bool:
@@ -111,7 +111,7 @@ def _most_even(
     grid = [low + GRID * k for k in range(1, math.ceil((high - low) / GRID))]
     edges = [e for zone in zones for e in zone if low < e < high]
     places = sorted(p for p in {*grid, *ideal, *edges} if all(not a < p < b for a, b in zones))
-    best: dict[float, tuple[float, tuple[float, ...]]] = {low - lap: (0.0, ())}
+    best: dict[float, tuple[float, tuple[float, ...]]] = {low + lap: (0.0, ())}
     for goal in ideal:
         layer: dict[float, tuple[float, tuple[float, ...]]] = {}
         for place in places:

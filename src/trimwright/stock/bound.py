@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from fractions import Fraction
-from math import ceil, gcd
+from functools import cmp_to_key
+from math import gcd
 
 from trimwright.stock.task import Basket, Kind, Task
 
@@ -60,17 +60,24 @@ def cheap_cuts(task: Task) -> list[Cut]:
 
 def cost_bound(cuts: Iterable[Cut], kinds: tuple[Kind, ...]) -> int:
     """The least whole cost that every cut by itself allows (bars taken in fractions, the best value first)."""
-    return max((ceil(_fractional(cut, kinds)) for cut in cuts), default=0)
+    return max((_fractional(cut, kinds) for cut in cuts), default=0)
 
 
-def _fractional(cut: Cut, kinds: tuple[Kind, ...]) -> Fraction:
-    useful = [(Fraction(kind.cost, v), v, kind) for v, kind in zip(cut.carries, kinds, strict=True) if v > 0]
-    missing, cost = Fraction(cut.needed), Fraction(0)
-    for rate, v, kind in sorted(useful, key=lambda entry: entry[0]):
-        taken = min(missing, Fraction(v * kind.limit))
-        cost += taken * rate
-        missing -= taken
+def _fractional(cut: Cut, kinds: tuple[Kind, ...]) -> int:
+    """That of one cut, rounded up: whole lots of the kinds while they last, then a part of one. Whole numbers only."""
+    useful = [(kind.cost, v, kind.limit) for v, kind in zip(cut.carries, kinds, strict=True) if v > 0]
+    missing, cost = cut.needed, 0
+    for price, v, limit in sorted(useful, key=cmp_to_key(_by_rate)):
+        if missing <= v * limit:
+            return cost - (-max(0, missing) * price // v)
+        cost += limit * price
+        missing -= v * limit
     return cost
+
+
+def _by_rate(a: tuple[int, int, int], b: tuple[int, int, int]) -> int:
+    """Cost for each unit of value, compared without dividing."""
+    return a[0] * b[1] - b[0] * a[1]
 
 
 def next_attainable(bound: int, kinds: tuple[Kind, ...], top: int) -> int:

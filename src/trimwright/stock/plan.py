@@ -8,15 +8,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
-from math import gcd
+from math import floor, gcd
 
 from trimwright.errors import DoesNotFit
+from trimwright.stock.bound import cheap_cuts, cost_bound, next_attainable
 from trimwright.stock.scale import Scale, fits, scale_for
 from trimwright.stock.search import solve
 from trimwright.stock.task import Kind, Packed, Task
 from trimwright.stock.tidy import tidied
 
-__all__ = ["Bar", "CutPlan", "Part", "StockLength", "cut_plan"]
+__all__ = ["Bar", "CutPlan", "Part", "StockLength", "cut_plan", "least_cost"]
 
 CENT = Decimal("0.01")
 DEFAULT_TIME = 9.0
@@ -105,8 +106,8 @@ def cut_plan(
     n pieces need sum(lengths) + (n - 1) * kerf of a bar less `end_trim` at both its ends: the last piece may end
     where the bar does. Where the price of any bar to be bought is not known, the number bought is counted
     instead. Price 0 and a quantity is stock already owned: it is used first, and what is left of it is nobody's
-    waste. After `time_limit` seconds the best plan so far is given with its bound. Raises DoesNotFit for a piece
-    longer than any bar, and where limited stock does not suffice.
+    waste. After `time_limit` seconds the best plan so far is given with its bound; 0 asks for a quick one. Raises
+    DoesNotFit for a piece longer than any bar, and where limited stock does not suffice.
     """
     parts = [Part(*part) if isinstance(part, tuple) else part for part in demand]
     parts = [part for part in parts if part.count > 0]
@@ -128,6 +129,24 @@ def cut_plan(
     return CutPlan("optimal" if bound == cost else "feasible", bound, cost, priced, bars)
 
 
+def least_cost(
+    demand: Sequence[Part], divisible: Sequence[float], stock: Sequence[StockLength], kerf: float, end_trim: float
+) -> Decimal:
+    """A cost that no plan can go under, wherever lengths that may be divided are divided.
+
+    Each of `divisible` is a length with all its laps, to which the kerf of one more cut belongs. It is taken to
+    pour: it is counted in steps, each of which may lie in any bar.
+    """
+    lengths = [*(part.length for part in demand), *divisible]
+    scale = scale_for(lengths, max(s.length for s in stock), kerf, end_trim)
+    poured = sum(floor((length + kerf) / scale.step) for length in divisible)
+    task = _task(demand, stock, scale, poured)
+    cuts = cheap_cuts(task)
+    top = sum(kind.cost * kind.limit for kind in task.kinds)
+    unit = CENT if _priced(stock) else Decimal(1)
+    return unit * next_attainable(cost_bound(cuts, task.kinds), task.kinds, top)
+
+
 def _priced(stock: Sequence[StockLength]) -> bool:
     return all(s.price is not None for s in stock)
 
@@ -141,9 +160,12 @@ def _check_lengths(parts: Sequence[Part], longest: float, end_trim: float) -> No
             raise DoesNotFit(f"{name}a piece of {part.length:g} mm fits no bar: {offer}; add a longer stock length")
 
 
-def _task(parts: Sequence[Part], stock: Sequence[StockLength], scale: Scale) -> Task:
-    """Whole numbers: widths with their kerf, bars with one kerf more, everything in the coarsest common step."""
-    wanted: dict[int, int] = {}
+def _task(parts: Sequence[Part], stock: Sequence[StockLength], scale: Scale, poured: int = 0) -> Task:
+    """Whole numbers: widths with their kerf, bars with one kerf more, everything in the coarsest common step.
+
+    `poured` pieces one step wide are added: what may be divided anywhere.
+    """
+    wanted: dict[int, int] = {1: poured} if poured else {}
     for part in parts:
         width = scale.width(part.length)
         wanted[width] = wanted.get(width, 0) + part.count

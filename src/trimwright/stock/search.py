@@ -37,10 +37,13 @@ class Answer:
 
 
 def solve(task: Task, seconds: float) -> Answer:
-    """The cheapest plan, then the least waste, within a time; proven where the bound equals its cost."""
+    """The cheapest plan, then the least waste, within a time; proven where the bound equals its cost.
+
+    Without any time it is what can be had without the solver.
+    """
     progress = Progress(task, greedy_plan(task), cheap_cuts(task), 0)
     progress.raise_bound()
-    if not _settle_small(progress):
+    if not _settle_small(progress) and seconds > 0:
         from trimwright.stock.linear import improve
 
         improve(progress, time.monotonic() + seconds)

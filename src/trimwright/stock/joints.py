@@ -1,0 +1,156 @@
+"""Where long walls are joined so that the least is spent on stock.
+
+The number of joints is always the least there can be (`setout/scarfs.py`). Their places are searched one at a time:
+each is tried wherever a piece of the joint would fill up some bar together with one or two others or none, and on a
+grid, as far as the rules of joints allow; the cheapest place is kept, until no joint's move saves anything. What is
+spent cannot go under `least`, whatever the places; where it is reached, the search has proven its answer.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from itertools import combinations, cycle
+from math import ceil, floor
+
+from trimwright.errors import DoesNotFit
+from trimwright.project.project import Project
+from trimwright.setout.piece import SetOut, Trim
+from trimwright.setout.scarfs import LongStretch
+from trimwright.setout.set_out import set_out
+from trimwright.stock.plan import Part, least_cost
+from trimwright.stock.trim_plan import GRAIN, all_lengths, parts_of, piece_parts, plan_parts
+
+__all__ = ["least_spent", "set_out_to_stock"]
+
+Joints = tuple[tuple[float, ...], ...]
+"""Stations of the joints of each long stretch."""
+
+TRIALS = 40
+"""Plans made for one trim; each takes a thousandth of a second or two."""
+GRID = 100.0
+"""Joints are tried at whole multiples of this from the left end besides, mm."""
+NEVER = Decimal("Infinity")
+"""What a plan costs that cannot be."""
+
+
+def set_out_to_stock(project: Project) -> SetOut:
+    """The setting out of a project with the joints along its walls where they save stock, else as even as may be."""
+    done = set_out(project)
+    chosen: dict[tuple[str, str], tuple[float, ...]] = {}
+    for trim in done.trims:
+        stretches = done.long.get(trim.name, ())
+        better = _Search(trim, done, project).run() if _can_choose(stretches) else None
+        if better is not None:
+            chosen |= {(trim.name, s.key): joints for s, joints in zip(stretches, better, strict=True)}
+            done = set_out(project, chosen)
+    return done
+
+
+def least_spent(trim: Trim, done: SetOut, project: Project) -> Decimal:
+    """What no plan for a trim can go under, wherever its joints are put."""
+    stretches = done.long.get(trim.name, ())
+    divisible = [sum(s.lengths(s.division.stations)) + (len(s.division.stations) * project.saw.kerf) for s in stretches]
+    fixed = _fixed(piece_parts(done, trim), stretches)
+    if fixed is None:
+        return Decimal(0)
+    return least_cost(fixed, divisible, all_lengths(trim, project), project.saw.kerf, project.saw.end_trim)
+
+
+def _can_choose(stretches: Sequence[LongStretch]) -> bool:
+    """Where the rules of joints cannot be kept there is nothing to choose."""
+    return bool(stretches) and all(s.division.by_the_rules for s in stretches)
+
+
+def _fixed(parts: Sequence[Part], stretches: Sequence[LongStretch]) -> list[Part] | None:
+    """The parts that are no length of a long stretch; None if one of those is not found among them."""
+    joined = Counter(p.length for s in stretches for p in _parts(s, s.division.stations))
+    kept = []
+    for part in parts:
+        if joined[part.length] > 0:
+            joined[part.length] -= 1
+        else:
+            kept.append(part)
+    return kept if not +joined else None
+
+
+def _parts(stretch: LongStretch, joints: Sequence[float]) -> list[Part]:
+    return parts_of(("", length) for length in stretch.lengths(joints))
+
+
+@dataclass(slots=True)
+class _Search:
+    """The search for one trim; `trials` counts the plans made."""
+
+    trim: Trim
+    done: SetOut
+    project: Project
+    trials: int = 0
+
+    @property
+    def stretches(self) -> tuple[LongStretch, ...]:
+        return self.done.long[self.trim.name]
+
+    def run(self) -> Joints | None:
+        """Joints that cost less than the even ones; None if none were found."""
+        fixed = _fixed(piece_parts(self.done, self.trim), self.stretches)
+        if fixed is None:
+            return None
+        least = least_spent(self.trim, self.done, self.project)
+        even = best = tuple(s.division.stations for s in self.stretches)
+        cost = self._cost(fixed, best)
+        places = [(s, k) for s, joints in enumerate(even) for k in range(len(joints))]
+        idle = 0
+        for s, k in cycle(places):
+            idle += 1
+            for trial in self._moves(fixed, best, s, k):
+                if cost <= least or self.trials >= TRIALS:
+                    return best if best != even else None
+                spent = self._cost(fixed, trial)
+                if spent < cost:
+                    best, cost, idle = trial, spent, 0
+                    break
+            if idle == len(places):
+                break
+        return best if best != even else None
+
+    def _cost(self, fixed: Sequence[Part], joints: Joints) -> Decimal:
+        self.trials += 1
+        parts = [part for s, j in zip(self.stretches, joints, strict=True) for part in _parts(s, j)]
+        try:
+            return plan_parts(self.trim, [*fixed, *parts], self.project, seconds=0).cost
+        except DoesNotFit:
+            return NEVER
+
+    def _moves(self, fixed: Sequence[Part], joints: Joints, s: int, k: int) -> Iterator[Joints]:
+        """All joints with one of them moved: where a bar would be filled first, then on the grid; no place twice."""
+        stretch, seen = self.stretches[s], {joints[s]}
+        for place in (*self._filling(fixed, joints, s, k), *self._on_grid(stretch)):
+            own = (*joints[s][:k], place, *joints[s][k + 1 :])
+            if own not in seen and stretch.allows(own):
+                seen.add(own)
+                yield (*joints[:s], own, *joints[s + 1 :])
+
+    def _filling(self, fixed: Sequence[Part], joints: Joints, s: int, k: int) -> list[float]:
+        """Where the piece on one side of a joint fills up a bar with none, one or two of the others."""
+        stretch, kerf = self.stretches[s], self.project.saw.kerf
+        others = [part.length for part in fixed]
+        for i, (other, own) in enumerate(zip(self.stretches, joints, strict=True)):
+            lengths = [part.length for part in _parts(other, own)]
+            others += lengths if i != s else [*lengths[:k], *lengths[k + 2 :]]
+        beside = [sum(some) + kerf * n for n in range(3) for some in combinations(others, n)]
+        rooms = dict.fromkeys(
+            floor((stock.length - 2 * self.project.saw.end_trim - taken) / GRAIN + 1e-6) * GRAIN
+            for taken in beside
+            for stock in all_lengths(self.trim, self.project)
+        )
+        start = joints[s][k - 1] if k else stretch.low + stretch.lap
+        end = joints[s][k + 1] if k + 1 < len(joints[s]) else stretch.high - stretch.lap
+        reach = [(room - stretch.overhang) / stretch.scale - 2 * stretch.lap for room in rooms]
+        return [place for r in reach for place in (start + r, end - r)]
+
+    @staticmethod
+    def _on_grid(stretch: LongStretch) -> list[float]:
+        return [GRID * n for n in range(ceil(stretch.low / GRID), floor(stretch.high / GRID) + 1)]

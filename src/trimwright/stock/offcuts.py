@@ -1,0 +1,55 @@
+"""What is left of the stock and worth keeping: a list to write on, and to begin the next room with."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from math import floor
+
+from trimwright.measuring.toml_text import commented, key_line
+from trimwright.project.models import SawTable
+from trimwright.setout.piece import SetOut
+from trimwright.stock.trim_plan import TrimPlan
+from trimwright.units import value
+
+__all__ = ["Offcut", "offcuts_of", "offcuts_text"]
+
+
+@dataclass(frozen=True, slots=True)
+class Offcut:
+    """A length left over: the trim, its whole millimetres, the bar it is from, and its name on the label."""
+
+    name: str
+    trim: str
+    length: int
+    stock: float
+
+
+def offcuts_of(plans: Iterable[TrimPlan], saw: SawTable) -> tuple[Offcut, ...]:
+    """The offcuts of a job that are as long as is useful, the longest of each trim first, numbered through."""
+    found: list[Offcut] = []
+    for plan in plans:
+        kept = plan.offcuts(saw.kerf, saw.end_trim, saw.least_offcut)
+        for bar, length in sorted(kept, key=lambda pair: -pair[1]):
+            found.append(Offcut(f"X{len(found) + 1}", plan.trim, floor(length), bar.stock.length))
+    return tuple(found)
+
+
+def offcuts_text(offcuts: Sequence[Offcut], set_out: SetOut) -> str:
+    """`offcuts.toml`: what a room file of the same trims takes as it stands."""
+    lines = [
+        commented(
+            "", f"Left over from {set_out.room.name}. Put these lines at the end of the next room's file, with the"
+        ),
+        commented("", "names that its trims have; they are cut before anything is bought."),
+    ]
+    for offcut in offcuts:
+        trim = next(t for t in set_out.trims if t.name == offcut.trim)
+        size = f"{value(trim.section.drop)} x {value(trim.section.projection)}"
+        lines += [
+            "",
+            "[[offcut]]",
+            key_line("trim", offcut.trim, f"{offcut.name}: {trim.section.name} {size}, {trim.material.name}"),
+            key_line("length", offcut.length),
+        ]
+    return "\n".join(lines) + "\n"
