@@ -23,8 +23,8 @@ WASTE = 12.0
 AROUND = 34.0
 """Paper on each side of a slot."""
 
-NAME, LESSER, SMALL, TINY = 5.0, 3.5, 2.5, 1.8
-"""Heights of lettering: names, names where there is less room, words, letters of the folds."""
+NAME, LESSER, SMALL = 5.0, 3.5, 2.5
+"""Heights of lettering: names, names where there is less room, words."""
 
 INSET, NEAR = 1.6, 0.8
 """From an edge of the paper to its words, and where a fold runs close to the edge."""
@@ -113,7 +113,7 @@ def _back_mark(strip: Strip, start: float, waste: float) -> Iterator[Mark]:
     if abs(start) > 1.0:
         anchor = Anchor.BASE_LEFT if waste > 0 else Anchor.BASE_RIGHT
         along = 0.8 if waste > 0 else -0.8
-        yield Text((along, 1.0), "0", TINY, anchor=anchor, ground=True)
+        yield Text((along, 1.0), "0", SMALL, anchor=anchor, ground=True)
 
 
 def _columns(strip: Strip) -> list[int]:
@@ -121,7 +121,7 @@ def _columns(strip: Strip) -> list[int]:
     levels: list[float] = []
     columns = []
     for fold in strip.folds:
-        column = next((k for k, level in enumerate(levels) if fold.girth - level >= 2 * TINY), len(levels))
+        column = next((k for k, level in enumerate(levels) if fold.girth - level >= 2 * SMALL), len(levels))
         levels[column : column + 1] = [fold.girth]
         columns.append(column)
     return columns
@@ -136,11 +136,11 @@ def _fold_words(strip: Strip, far: float, inward: float) -> Iterator[Mark]:
     anchor = Anchor.LEFT if inward > 0 else Anchor.RIGHT
     for fold, column in zip(strip.folds, _columns(strip), strict=True):
         at = (far + inward * (SIDE + column * COLUMN), fold.girth)
-        yield Text(at, f"{fold.letter} {value(fold.girth)}", TINY, anchor=anchor, ground=True)
+        yield Text(at, f"{fold.letter} {value(fold.girth)}", SMALL, anchor=anchor, ground=True)
 
 
 def _edge_words(strip: Strip, far: float, inward: float) -> Iterator[Mark]:
-    """What the two edges of the paper go against; small, or beside the names, where a fold runs close to the edge."""
+    """What the two edges of the paper go against; beside the names where a fold runs close to the edge."""
     first = strip.folds[0].girth if strip.folds else strip.girth / 2
     last = strip.girth - (strip.folds[-1].girth if strip.folds else strip.girth / 2)
     column = "left" if inward > 0 else "right"
@@ -148,13 +148,13 @@ def _edge_words(strip: Strip, far: float, inward: float) -> Iterator[Mark]:
         (strip.first, first, 0.0, 1.0, "base"),
         (strip.last, last, strip.girth, -1.0, "top"),
     ):
-        wide, close = room >= SMALL + 2 * INSET, room < TINY + 2 * NEAR
+        wide, close = room >= SMALL + 2 * INSET, room < SMALL + 2 * NEAR
         at = (
             far + inward * (SIDE + (COLUMN if close else 0.0)),
             base + up * (INSET if wide else NEAR),
         )
         words = f"this edge to the {edge}"
-        yield Text(at, words, SMALL if wide else TINY, anchor=Anchor(f"{row} {column}"), ground=close)
+        yield Text(at, words, SMALL, anchor=Anchor(f"{row} {column}"), ground=close)
 
 
 def _name(name: str, words: str, far: float, inward: float, strip: Strip) -> Sequence[Mark]:
