@@ -6,6 +6,7 @@ Lengths stay as they were given, a number of millimetres or a text with its unit
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Any
 
 from pydantic import ValidationError
@@ -212,9 +213,18 @@ def _said(**entries: Any) -> dict[str, Any]:
 
 def room_of(notes: Notes) -> tuple[Room, Survey]:
     """The room that the notes make and how well it is known. Raises RoomFileError, without a file's name."""
+    made = _made(replace(notes, trims=()))
+    if isinstance(made, str):
+        raise RoomFileError(made)
+    return made
+
+
+@lru_cache(maxsize=256)
+def _made(notes: Notes) -> tuple[Room, Survey] | str:
+    """The same, or what is wrong with it; remembered, because a conversation is replayed at every answer."""
     try:
-        return measured_room(RoomFile.model_validate(replace(notes, trims=()).tables()))
+        return measured_room(RoomFile.model_validate(notes.tables()))
     except ValidationError as error:
-        raise RoomFileError(
-            "; ".join(str(fault["msg"]).removeprefix("Value error, ") for fault in error.errors())
-        ) from None
+        return "; ".join(str(fault["msg"]).removeprefix("Value error, ") for fault in error.errors())
+    except RoomFileError as error:
+        return str(error)

@@ -80,8 +80,16 @@ def search(
             likely = [kept[i] for i in np.flatnonzero((w > limit) & (w**2 > w.max() ** 2 - AS_LIKELY))]
         found.append((out, tuple(k for k in likely if k != out)))
         kept.remove(out)
-        solution = solve([ties[k] for k in kept], best.points, best.free)
+        solution = _settled([ties[k] for k in kept], best)
     return _suspects(readings, ties, solution, kept, found)
+
+
+def _settled(ties: Sequence[Tie], trial: Solution) -> Solution:
+    """A trial's solution carried to its end; as it was, if its last steps would lead where nothing holds the room."""
+    try:
+        return solve(ties, trial.points, trial.free)
+    except NotHeld:
+        return trial
 
 
 def _trials(

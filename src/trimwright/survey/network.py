@@ -137,7 +137,7 @@ def jacobian(points: Array, ties: Sequence[Tie]) -> Array:
             slope = sign * np.degrees(across / np.sum(line**2, axis=1)[:, None])
             np.add.at(rows, (turns, b), slope)
             np.add.at(rows, (turns, a), -slope)
-    return rows.reshape(len(ties), -1)
+    return rows.reshape(len(ties), points.size)
 
 
 def solve(ties: Sequence[Tie], start: Array, free: Mask, most_steps: int = MOST_STEPS) -> Solution:
