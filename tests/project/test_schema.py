@@ -43,6 +43,7 @@ WRONG = {
     "an upright pipe without its place": ("from_left = 200, ", ""),
     "an upright pipe with a height": ("from_left = 200", "from_left = 200, height = 90"),
     "a lying pipe with a place": ("from_left = 200", 'from_left = 200, height = 90, direction = "horizontal"'),
+    "a pipe that is nowhere off the wall": ("out = 40, ", ""),
     "a pipe of nothing": ("diameter = 22", "diameter = 0"),
 }
 

@@ -114,11 +114,22 @@ def _add_rules(tables: dict[str, Any]) -> None:
         "then": {"required": ["radius"]},
     }
     tables["TrimTable"]["allOf"] = [_exactly_one("back", "front"), _exactly_one("bottom", "top")]
+    tables["PipeTable"] |= _pipe_rules()
+
+
+def _pipe_rules() -> dict[str, Any]:
+    """A pipe is given by its points, or upright by its place, or lying by its height."""
     lying = {"properties": {"direction": {"const": "horizontal"}}, "required": ["direction"]}
-    tables["PipeTable"] |= {
-        "if": lying,
-        "then": {"required": ["height"], "not": {"required": ["from_left"]}},
-        "else": {"required": ["from_left"], "not": {"required": ["height"]}},
+    others = ("direction", "from_left", "height", "out", "from", "to")
+    return {
+        "if": {"required": ["points"]},
+        "then": {"not": {"anyOf": [{"required": [key]} for key in others]}},
+        "else": {
+            "required": ["out"],
+            "if": lying,
+            "then": {"required": ["height"], "not": {"required": ["from_left"]}},
+            "else": {"required": ["from_left"], "not": {"required": ["height"]}},
+        },
     }
 
 
