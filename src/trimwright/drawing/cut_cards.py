@@ -20,6 +20,7 @@ from trimwright.drawing.sheet import Sheet, View
 from trimwright.profile.outline import Line, Point
 from trimwright.saw.order import Cut, Visit, visits
 from trimwright.saw.settings import Setting
+from trimwright.setout.bends import bend_words
 from trimwright.setout.piece import Joint, Piece, SetOut
 from trimwright.units import Units
 
@@ -167,6 +168,8 @@ def _plates(card: _Card, box: Window) -> Iterator[Mark]:
     lean = ("UPRIGHT", "", "") if blade.tilt == "none" else (blade.tilt.upper(), f"{abs(blade.lean):.2f}°", blade.tilt)
     kept = (blade.kept.upper(), "of the blade", str(blade.kept))
     captions = ("slot of the cradle", "slot leans", "keep") if by_hand else ("swing the arm", "lean the blade", "keep")
+    if card.cut.piece.bend is not None:
+        captions = ("slant of the cut", "lean of the cut", "keep")
     height = (top - bottom) / 3
     yield polyline([(left, bottom), (left, top)], Layer.TITLE)
     for k, (caption, (word, value, arrow)) in enumerate(zip(captions, (arm, lean, kept), strict=True)):
@@ -206,6 +209,8 @@ def _sentence(card: _Card) -> str:
     """One line of words: how it lies, where the long point is, what to mind."""
     setting, piece = card.cut.setting, card.cut.piece
     parts = [f"{setting.on_bed.capitalize()} on the bed, {setting.against_fence} against the fence"]
+    if piece.bend is not None:
+        parts = [bend_words(piece).capitalize()]
     if setting.long_at:
         parts.append(f"long point {setting.long_at}")
     if card.visit.freeing:

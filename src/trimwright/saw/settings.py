@@ -151,13 +151,16 @@ def settings(pieces: Iterable[Piece], saw: Saw) -> tuple[Setting, ...]:
 
 
 def setting_for(piece: Piece, side: Side, saw: Saw, bar: Bar | None = None) -> Setting:
-    """The preferred way that the saw can do; by hand, with the angles of the first way, if it can do none."""
+    """The preferred way that the saw can do; by hand, with the angles of the first way, if it can do none.
+
+    A bent piece does not lie against a straight fence: its ends are cut by hand once it is bent.
+    """
     bar = bar or bar_of(piece.trim)
     plane, other = plane_of(piece, side), plane_of(piece, opposite(side))
     blades = [(holding, blade_for(holding, plane, side)) for holding in bar.holdings]
     holding, blade = next((way for way in blades if can_cut(saw, *way)), blades[0])
-    by_hand = not can_cut(saw, holding, blade)
-    then = _then(piece.end(side), by_hand)
+    by_hand = piece.bend is not None or not can_cut(saw, holding, blade)
+    then = _bent_end(piece.end(side)) if piece.bend is not None else _then(piece.end(side), by_hand)
     return set_up(piece.id, side, holding, bar.points, plane, other, by_hand=by_hand, then=then)
 
 
@@ -243,6 +246,11 @@ def _where(blade: Blade, holding: Holding, point: Point, foot: Point) -> str:
     if blade.tilt != "none":
         words.append("on top" if z > holding.height / 2 else "on the bed")
     return ", ".join(words)
+
+
+def _bent_end(end: End) -> str:
+    mark = "mark it square" if end.joint is Joint.SQUARE else "mark it from the template"
+    return f"bent: {mark} after bending and cut by hand"
 
 
 def _then(end: End, by_hand: bool) -> str:
