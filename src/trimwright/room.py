@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from trimwright.frame import AnyFrame, Bend, Frame, PlanPoint
 from trimwright.tolerance import CHORD, SEGMENT_SAGITTA
@@ -99,7 +100,11 @@ class Corner:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Opening:
-    """A door, window or plain opening; stations and heights of its clear edges, `architrave` the casing width."""
+    """A door, window or plain opening; stations and heights of its clear edges, `architrave` the casing width.
+
+    `casing` is how far the casing stands out from the wall. `hinge` (left, right or both) says that leaves swing into
+    the room from there, through `swing` degrees.
+    """
 
     wall: int
     kind: str
@@ -109,6 +114,9 @@ class Opening:
     head: float
     architrave: float = 0.0
     name: str = ""
+    casing: float = 15.0
+    hinge: str = ""
+    swing: float = 90.0
 
     @property
     def left(self) -> float:
@@ -133,7 +141,7 @@ class Opening:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pipe:
-    """A straight pipe near a wall, its axis from `start` to `end` as (station, out, height)."""
+    """A pipe near a wall, its axis from `start` to `end` as (station, out, height), bent at each point of `via`."""
 
     wall: int
     name: str
@@ -141,11 +149,18 @@ class Pipe:
     end: WallPoint
     diameter: float
     temperature: float | None = None
+    via: tuple[WallPoint, ...] = ()
 
     @property
     def vertical(self) -> bool:
-        """True if it keeps its station and its distance out."""
-        return self.start[:2] == self.end[:2]
+        """True if it is straight and keeps its station and its distance out."""
+        return not self.via and self.start[:2] == self.end[:2]
+
+    @property
+    def legs(self) -> tuple[Pipe, ...]:
+        """Its straight parts, each a pipe of the same name, upright ones from the lower end up."""
+        points = (self.start, *self.via, self.end)
+        return tuple(replace(self, start=a, end=b, via=()) for a, b in (_upwards(pair) for pair in pairwise(points)))
 
     @property
     def radius(self) -> float:
@@ -155,7 +170,12 @@ class Pipe:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fitting:
-    """A box in the way on a wall: stations left to right, heights bottom to top, from the wall face `out`."""
+    """A box in the way: stations left to right, heights bottom to top, from `back` to `out` off the wall face.
+
+    `round`: upright and round in plan, as a detector or a lamp under the ceiling. `kind` is what it is (box, track,
+    detector, grille, light, cupboard); `free` is how deep the space before it is kept free. `hinge` (left, right or
+    both) says that its front opens from there through `swing` degrees.
+    """
 
     wall: int
     name: str
@@ -164,6 +184,12 @@ class Fitting:
     bottom: float
     top: float
     out: float
+    back: float = 0.0
+    kind: str = "box"
+    round: bool = False
+    free: float = 0.0
+    hinge: str = ""
+    swing: float = 90.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -186,6 +212,11 @@ class Room:
     pipes: tuple[Pipe, ...] = ()
     fittings: tuple[Fitting, ...] = ()
     units: Units = Units.MM
+
+    @property
+    def legs(self) -> tuple[Pipe, ...]:
+        """The straight parts of all pipes."""
+        return tuple(leg for pipe in self.pipes for leg in pipe.legs)
 
     @property
     def ceiling(self) -> float:
@@ -221,6 +252,12 @@ class Room:
     def _along(self, chord: float) -> Iterator[PlanPoint]:
         for wall in self.walls:
             yield from (wall.frame.plan(s) for s in wall.stations(chord)[:-1])
+
+
+def _upwards(leg: tuple[WallPoint, WallPoint]) -> tuple[WallPoint, WallPoint]:
+    """The two ends of an upright leg, the lower one first; of any other leg as they are."""
+    (a, b) = leg
+    return (b, a) if a[:2] == b[:2] and a[2] > b[2] else leg
 
 
 def segments_within(bend: Bend, length: float, sagitta: float, out: float = 0.0) -> int:

@@ -9,8 +9,11 @@ import pytest
 
 from trimwright.mesh.body import Body, Kind
 from trimwright.mesh.shape import Mesh
-from trimwright.mesh.surroundings import CASING, WALL, surroundings
+from trimwright.mesh.surroundings import WALL, surroundings
 from trimwright.room import Opening, Room
+
+CASING = 15.0
+"""What a room file that says nothing of it takes a casing to stand out."""
 
 
 def mesh(body: Body) -> Mesh:

@@ -24,9 +24,6 @@ from trimwright.tolerance import CHORD, COINCIDENT, TOUCH
 
 __all__ = ["surroundings"]
 
-CASING = 15.0
-"""How far the casing round an opening stands out from the wall."""
-
 LEAF = (-50.0, -10.0)
 """Back and front of a closed door leaf, or of a window frame, out from the wall face."""
 
@@ -70,7 +67,7 @@ def _bodies(room: Room) -> Iterator[Body]:
         yield _on_wall(wall_mesh(room, wall), Kind.WALL, "wall", wall.frame, wall.length / 2)
     for opening, name in zip(room.openings, _opening_names(room), strict=True):
         yield from _in_opening(opening, room.walls[opening.wall].frame, name)
-    for pipe in room.pipes:
+    for pipe in room.legs:
         yield _body(pipe_mesh(pipe, room.walls[pipe.wall].frame), Kind.PIPE, "pipe")
     for fitting in room.fittings:
         yield _body(fitting_mesh(fitting, room.walls[fitting.wall].frame), Kind.FITTING, "fitting")
@@ -132,9 +129,19 @@ def pipe_mesh(pipe: Pipe, frame: AnyFrame) -> Mesh:
 
 
 def fitting_mesh(fitting: Fitting, frame: AnyFrame) -> Mesh:
-    """A fitting as the box it was measured as; on a curved wall it follows the face."""
-    box = (fitting.left, fitting.right, 0.0, fitting.out, fitting.bottom, fitting.top)
+    """A fitting as the box or the disc it was measured as; on a curved wall a box follows the face."""
+    if fitting.round:
+        return _disc(fitting, frame)
+    box = (fitting.left, fitting.right, fitting.back, fitting.out, fitting.bottom, fitting.top)
     return _box(box, frame, f"fitting {fitting.name}")
+
+
+def _disc(fitting: Fitting, frame: AnyFrame) -> Mesh:
+    radius = (fitting.right - fitting.left) / 2
+    x, y = frame.plan(fitting.left + radius, (fitting.back + fitting.out) / 2)
+    side, half = (x + radius, y), (x - radius, y)
+    ring = Outline.of([Arc(side, half, (x, y), clockwise=False), Arc(half, side, (x, y), clockwise=False)])
+    return prism(ring.points(CHORD), fitting.bottom, fitting.top, name=f"fitting {fitting.name}")
 
 
 def _in_opening(opening: Opening, frame: AnyFrame, name: str) -> Iterator[Body]:
@@ -143,7 +150,7 @@ def _in_opening(opening: Opening, frame: AnyFrame, name: str) -> Iterator[Body]:
     middle = s + w / 2
     if opening.architrave > 0:
         outer = (opening.left, opening.right, opening.bottom, opening.top)
-        boards = _boards(outer, (s, s + w, sill, head), (0.0, CASING), frame, f"casing {name}")
+        boards = _boards(outer, (s, s + w, sill, head), (0.0, opening.casing), frame, f"casing {name}")
         yield from (_on_wall(board, Kind.OPENING, "casing", frame, middle) for board in boards)
     if opening.kind == "door":
         leaf = _box((s, s + w, *LEAF, sill, head), frame, f"leaf {name}")

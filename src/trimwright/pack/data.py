@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
-from trimwright.clearance import Clearance
+from trimwright.clearance.gaps import Clearance
 from trimwright.mesh.shape import Mesh
 from trimwright.pack.job import Job, mass, volume
 from trimwright.profile.measures import face

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from trimwright.clearance import Clearance, clashes, clearances
+from trimwright.clearance.gaps import Clearance, clashes, clearances
 from trimwright.mesh.piece import piece_meshes
 from trimwright.mesh.shape import Mesh
 from trimwright.project.project import Project

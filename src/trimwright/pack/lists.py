@@ -6,7 +6,7 @@ from collections.abc import Container, Iterable, Sequence
 from decimal import Decimal
 
 from trimwright.ceiling import SEEN, Gap, ceiling_words, gaps, strips
-from trimwright.clearance import Clearance
+from trimwright.clearance.gaps import Clearance
 from trimwright.pack.table import Lengths, Table, lengths_of
 from trimwright.saw.settings import Setting
 from trimwright.setout.piece import End, Joint, Piece, SetOut, Side

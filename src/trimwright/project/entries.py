@@ -80,6 +80,9 @@ ABOUT: dict[str, dict[str, str]] = {
         "sill": "Floor to the lower edge of the clear opening; 0 for a door.",
         "head": "Floor to the upper edge of the clear opening.",
         "architrave": "Width of the casing round it; 0 if there is none.",
+        "casing": "How far the casing stands out from the wall.",
+        "hinge": "Where the leaf that swings into the room is hinged, as you face the wall; both: two leaves.",
+        "swing": "How far the leaf swings, in degrees.",
         "name": "A name of its own, if wanted.",
     },
     "PipeTable": {
@@ -89,6 +92,7 @@ ABOUT: dict[str, dict[str, str]] = {
         "from_left": "A vertical pipe: from the wall's left corner to its centre.",
         "height": "A horizontal pipe: from the floor to its centre.",
         "out": "From the wall's face to the pipe's centre.",
+        "points": "A pipe that bends: [from_left, out, height] of each point of its axis, in place of all of these.",
         "diameter": "Outer diameter, with its insulation if that stays on.",
         "from": "Where it begins: a height, or for a horizontal pipe a distance from the left corner.",
         "to": "Where it ends: a height, or for a horizontal pipe a distance from the left corner.",
@@ -102,6 +106,12 @@ ABOUT: dict[str, dict[str, str]] = {
         "bottom": "Floor to its lower edge.",
         "top": "Floor to its upper edge.",
         "out": "From the wall's face to its front.",
+        "back": "From the wall's face to its back; more than 0 for what hangs free under the ceiling.",
+        "kind": "box, track, detector, grille, light or cupboard.",
+        "round": "Round as seen from below, width across, as a detector under the ceiling.",
+        "free": "Depth kept free before it; left out: for a grille what its own area of air needs, else nothing.",
+        "hinge": "Where its door is hinged, as you face it; both: two doors.",
+        "swing": "How far its door opens, in degrees.",
     },
     "TrimTable": {
         "name": "Name of the trim; its first letter begins the ids of its pieces.",
@@ -159,5 +169,7 @@ ABOUT: dict[str, dict[str, str]] = {
         "pipe": "All round a pipe.",
         "fitting": "To a fitting.",
         "opening": "To the casing of an opening.",
+        "door": "To all that a leaf or a cupboard door sweeps.",
+        "detector": "All round a detector, for the hand that takes it off.",
     },
 }

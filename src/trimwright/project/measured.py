@@ -206,40 +206,51 @@ def _opening(table: OpeningTable, entry: str, index: Mapping[str, Wall], ceiling
         head=table.head,
         architrave=table.architrave,
         name=table.name,
+        casing=table.casing,
+        hinge=table.hinge or "",
+        swing=table.swing,
     )
 
 
 def _pipe(table: PipeTable, index: Mapping[str, Wall], ceiling: float) -> Pipe:
     entry = f"[[pipe]] '{table.name}'"
     wall = _find(index, table.wall, entry)
-    if table.out < table.diameter / 2:
-        raise RoomFileError(
-            f"{entry}: out {table.out:g} is wall to centre; a {table.diameter:g} pipe would be in the wall"
-        )
-    low = 0.0 if table.start is None else table.start
-    if table.from_left is not None:
-        high = ceiling if table.end is None else table.end
-        _within(entry, wall, table.from_left, table.from_left)
-        start, end = (table.from_left, table.out, low), (table.from_left, table.out, high)
-        if high > ceiling + TOUCH:
-            raise RoomFileError(f"{entry}: goes up to {high:g}, above the ceiling at {ceiling:g}")
-    else:
-        height = table.height or 0.0
-        high = wall.length if table.end is None else table.end
-        _within(entry, wall, low, high)
-        start, end = (low, table.out, height), (high, table.out, height)
+    points = _pipe_points(table, wall, entry, ceiling)
+    _within(entry, wall, min(p[0] for p in points), max(p[0] for p in points))
+    for _, out, height in points:
+        if out < table.diameter / 2:
+            raise RoomFileError(
+                f"{entry}: out {out:g} is wall to centre; a {table.diameter:g} pipe would be in the wall"
+            )
         if height > ceiling + TOUCH:
-            raise RoomFileError(f"{entry}: runs at {height:g}, above the ceiling at {ceiling:g}")
-    if high <= low:
-        raise RoomFileError(f"{entry}: 'to' ({high:g}) must be more than 'from' ({low:g})")
+            raise RoomFileError(f"{entry}: goes up to {height:g}, above the ceiling at {ceiling:g}")
     return Pipe(
         wall=wall.index,
         name=table.name,
-        start=start,
-        end=end,
+        start=points[0],
+        end=points[-1],
+        via=tuple(points[1:-1]),
         diameter=table.diameter,
         temperature=table.temperature,
     )
+
+
+def _pipe_points(table: PipeTable, wall: Wall, entry: str, ceiling: float) -> Sequence[tuple[float, float, float]]:
+    """The ends of its axis, and where it bends."""
+    if table.points is not None:
+        for a, b in pairwise(table.points):
+            if math.dist(a, b) < TOUCH:
+                raise RoomFileError(f"{entry}, points: two that follow each other are the same, {list(a)}")
+        return table.points
+    out, low = table.out or 0.0, 0.0 if table.start is None else table.start
+    upright = table.from_left is not None
+    high = (ceiling if upright else wall.length) if table.end is None else table.end
+    if high <= low:
+        raise RoomFileError(f"{entry}: 'to' ({high:g}) must be more than 'from' ({low:g})")
+    if table.from_left is not None:
+        return (table.from_left, out, low), (table.from_left, out, high)
+    height = table.height or 0.0
+    return (low, out, height), (high, out, height)
 
 
 def _fitting(table: FittingTable, index: Mapping[str, Wall], ceiling: float) -> Fitting:
@@ -258,4 +269,22 @@ def _fitting(table: FittingTable, index: Mapping[str, Wall], ceiling: float) -> 
         bottom=table.bottom,
         top=table.top,
         out=table.out,
+        back=table.back,
+        kind=table.kind,
+        round=table.round,
+        free=_free(table),
+        hinge=table.hinge or "",
+        swing=table.swing,
     )
+
+
+def _free(table: FittingTable) -> float:
+    """Depth kept free before a fitting.
+
+    Air that leaves a grille of w x h and turns aside passes all round its edge: there it has the same area as in the
+    grille at a depth of w h / (2 (w + h)).
+    """
+    if table.free is not None:
+        return table.free
+    height = table.top - table.bottom
+    return table.width * height / (2 * (table.width + height)) if table.kind == "grille" else 0.0

@@ -126,6 +126,10 @@ class SurveyTable(Table):
     parallel: Annotated[float, Field(gt=0, le=20)] = 0.3
 
 
+Hinge = Literal["left", "right", "both"]
+Swing = Annotated[float, Field(gt=0, le=180, allow_inf_nan=False)]
+
+
 class OpeningTable(Table):
     """`[[opening]]`."""
 
@@ -136,11 +140,17 @@ class OpeningTable(Table):
     sill: NotNegative = 0
     head: Positive
     architrave: NotNegative = 0
+    casing: NotNegative = 15
+    hinge: Hinge | None = None
+    swing: Swing = 90
     name: str = Field(default="", max_length=80)
 
 
 class PipeTable(Table):
-    """`[[pipe]]`: vertical unless `direction` says horizontal; then `from` and `to` are stations."""
+    """`[[pipe]]`: vertical unless `direction` says horizontal; then `from` and `to` are stations.
+
+    With `points`, each [from_left, out, height], it bends from one to the next.
+    """
 
     model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
 
@@ -149,7 +159,8 @@ class PipeTable(Table):
     direction: Literal["vertical", "horizontal"] = "vertical"
     from_left: NotNegative | None = None
     height: NotNegative | None = None
-    out: Positive
+    out: Positive | None = None
+    points: Annotated[list[tuple[NotNegative, Positive, NotNegative]], Field(min_length=2, max_length=50)] | None = None
     diameter: Annotated[float, BeforeValidator(length), Field(gt=0, le=1000)]
     start: NotNegative | None = Field(default=None, alias="from")
     end: Positive | None = Field(default=None, alias="to")
@@ -157,6 +168,12 @@ class PipeTable(Table):
 
     @model_validator(mode="after")
     def _place(self) -> PipeTable:
+        if self.points is not None:
+            if self.model_fields_set & {"direction", "from_left", "height", "out", "start", "end"}:
+                raise ValueError("a pipe given by its points needs no direction, from_left, height, out, from or to")
+            return self
+        if self.out is None:
+            raise ValueError("out is missing: from the wall's face to the pipe's centre")
         if self.direction == "vertical" and (self.from_left is None or self.height is not None):
             raise ValueError("a vertical pipe needs from_left (and no height)")
         if self.direction == "horizontal" and (self.height is None or self.from_left is not None):
@@ -165,7 +182,7 @@ class PipeTable(Table):
 
 
 class FittingTable(Table):
-    """`[[fitting]]`: a box in the way."""
+    """`[[fitting]]`: a box in the way, from `back` to `out` off the wall; `round` in plan as a detector is."""
 
     wall: Name
     name: Name
@@ -174,6 +191,18 @@ class FittingTable(Table):
     bottom: NotNegative
     top: Positive
     out: Positive
+    back: NotNegative = 0
+    kind: Literal["box", "track", "detector", "grille", "light", "cupboard"] = "box"
+    round: bool = False
+    free: NotNegative | None = None
+    hinge: Hinge | None = None
+    swing: Swing = 90
+
+    @model_validator(mode="after")
+    def _depth(self) -> FittingTable:
+        if self.back >= self.out:
+            raise ValueError(f"its back at {self.back:g} is not behind its front at {self.out:g} out")
+        return self
 
 
 class StockTable(Table):
@@ -270,6 +299,8 @@ class ClearanceTable(Table):
     pipe: NotNegative = 3.0
     fitting: NotNegative = 5.0
     opening: NotNegative = 0.0
+    door: NotNegative = 3.0
+    detector: NotNegative = 20.0
 
 
 class OffcutTable(Table):
