@@ -50,16 +50,13 @@ def _profiles() -> dict[str, Profile]:
 def _which_profile(notes: Notes, profiles: Mapping[str, Profile]) -> Question[str | None]:
     first = not notes.trims
     pick = choice(list(profiles), "a profile: its number or one")
-    listed = table_text(
-        ("", "profile", "kind", "what it is"),
-        [(k, p.name, p.kind, p.about) for k, p in enumerate(profiles.values(), 1)],
-    )
+    listed = table_text(("", "profile", "kind"), [(k, p.name, p.kind) for k, p in enumerate(profiles.values(), 1)])
     return Question(
         text=f"Trim {len(notes.trims) + 1}: which profile?",
         read=lambda text: pick(text) if text else None,
         usual=FIRST_TRIM.profile if first else "",
         shown=None if first else "no more",
-        help=f"{listed}\nA profile of your own can be named in the file.",
+        help=f"{listed}\ntrimwright profile tells more. One of your own can be named in the file.",
         opens=True,
         before="Now the trims; ? lists the profiles." if first else "",
     )
