@@ -106,7 +106,7 @@ class Units(StrEnum):
         return shown if self is Units.MM else f"{shown} [{feet_inches(float(shown))}]"
 
     def read(self, length: float) -> str:
-        """A reading as it stood on the tape: "2400.5" or "7' 10 1/2\"", not both."""
+        """As it stands on the tape: "2400.5" or "7' 10 1/2\"", not both: for a reading, or where room is short."""
         return value(length) if self is Units.MM else feet_inches(length)
 
 

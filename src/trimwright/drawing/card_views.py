@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from trimwright.drawing.arrises import arrises
-from trimwright.drawing.font import fitted, text_width
+from trimwright.drawing.font import text_width
 from trimwright.drawing.marks import Anchor, Fill, Hatch, Layer, Mark, Path, Text, dot, polyline
 from trimwright.profile.outline import Arc, Line, Point, Segment
 from trimwright.saw.order import Cut
@@ -128,7 +128,7 @@ def from_above(bench: Bench, name: str, half: float, units: Units = Units.MM) ->
     else:
         outline = [(x, y) for x, (y, _) in zip(bench.cut, bench.section, strict=True)]
         marks.append(polyline(outline, Layer.DIMENSION, closed=True))
-    marks += _words_from_above(bench, name, near, reach, units)
+    marks += _words_from_above(bench, name, near, (reach, unit), units)
     return tuple(marks), scale
 
 
@@ -157,9 +157,11 @@ def _blade_from_above(bench: Bench, unit: float) -> Iterator[Mark]:
         yield from _arc_arrow((0.0, 0.0), 0.86 * ARM * unit, -90.0, -90.0 + bench.swing, 1.8 * unit)
 
 
-def _words_from_above(bench: Bench, name: str, near: Sequence[Point], reach: float, units: Units) -> Iterator[Mark]:
+def _words_from_above(
+    bench: Bench, name: str, near: Sequence[Point], half: tuple[float, float], units: Units
+) -> Iterator[Mark]:
     """The name on the kept part, WASTE on the rest, the long point, and the distance to the stop along the fence."""
-    side, unit = -1.0 if bench.kept_left else 1.0, 1 / above_scale(bench)
+    side, (reach, unit) = -1.0 if bench.kept_left else 1.0, half
     middle = sum(x for x, _ in near) / len(near)
     level = -bench.depth / 2
     far = side * reach if bench.far is None else sum(bench.far) / len(bench.far)
@@ -191,9 +193,10 @@ def _words_from_above(bench: Bench, name: str, near: Sequence[Point], reach: flo
         barb = seen - side * 2 * unit
         tip = [(seen, level), (barb, level + 0.7 * unit), (barb, level - 0.7 * unit)]
         yield Fill(_loop(tip), Layer.LABEL, 0.0)
-        words = f"{'mark' if bench.marked else 'stop'} {units.written(bench.stop)}"
-        text, high = fitted(words, 0.9 * reach / unit, 3.5)
-        yield Text((side * 0.48 * reach, level + 1.5 * unit), text, high, Layer.LABEL, Anchor.BASE)
+        words = f"{'mark' if bench.marked else 'stop'} {units.read(bench.stop)}"
+        # In the middle of its line, or so much nearer the blade that it ends inside the picture.
+        middle = min(0.48 * reach, reach - (text_width(words, 3.5) / 2 + 1.5) * unit)
+        yield Text((side * middle, level + 1.5 * unit), words, 3.5, Layer.LABEL, Anchor.BASE)
         if abs(at) < reach and not bench.marked:
             block = [(at, 0.0), (at, -6 * unit), (at + side * 2 * unit, -6 * unit), (at + side * 2 * unit, 0.0)]
             yield Fill(_loop(block), Layer.LABEL, 0.0)

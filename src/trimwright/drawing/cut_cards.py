@@ -148,7 +148,10 @@ def _words(set_out: SetOut, card: _Card, box: Window) -> Iterator[Mark]:
     yield Text((beside, top - 7.0), ends, 5.0)
     yield Text((right - INSET, top - 5.0), number, 2.5, anchor=Anchor.BASE_RIGHT)
     wall = set_out.room.walls[piece.wall].name
-    about, small = fitted(f"{piece.trim.name}, {wall}, {_joint(piece, setting)}", right - INSET - beside, 2.5)
+    joint, width = _joint(piece, setting), right - INSET - beside
+    # The id tells the trim and the drawings tell the wall: the joint is the last to be left out.
+    says = (f"{piece.trim.name}, {wall}, {joint}", f"{wall}, {joint}", joint)
+    about, small = fitted(next((s for s in says if text_width(s, 2.5) <= width), joint), width, 2.5)
     yield Text((beside, top - 12.0), about, small)
     yield polyline([(left, head), (right, head)], Layer.TITLE)
     yield Text((left + INSET, top - HEAD - ABOVE * (head - bottom - WORDS) + 1.5), "from above", 2.5)
@@ -191,15 +194,19 @@ def _foot(card: _Card, box: Window, units: Units) -> Iterator[Mark]:
     """Length, long and short point, and the line of words."""
     left, bottom, right, _ = box
     setting = card.cut.setting
+    width, words = right - left - 2 * INSET, _sentence(card)
     length = f"LENGTH {units.written(setting.long)}"
     if setting.long - setting.short >= 0.05:
-        length += f" to the long point, {units.written(setting.short)} to the short"
-    text, size = fitted(length, right - left - 2 * INSET, 3.5)
+        short = f"{units.written(setting.short)} to the short"
+        length += " to the long point"
+        if text_width(f"{length}, {short}", 2.5) <= width:
+            length += f", {short}"
+        else:
+            words = f"Length {short}. {words}"
+    text, size = fitted(length, width, 3.5)
     yield Text((left + INSET, bottom + 12.6), text, size)
     high, lines = next(
-        (high, lines)
-        for high, most in ((2.5, 3), (1.8, 9))
-        if len(lines := wrapped(_sentence(card), right - left - 2 * INSET, high)) <= most
+        (high, lines) for high, most in ((2.5, 3), (1.8, 9)) if len(lines := wrapped(words, width, high)) <= most
     )
     for k, line in enumerate(lines):
         yield Text((left + INSET, bottom + 8.6 - 1.45 * high * k), line.strip(), high)

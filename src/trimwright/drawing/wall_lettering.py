@@ -205,9 +205,9 @@ def _opening_labels(room: Room, wall: Wall, scale: float) -> Iterator[Label]:
             continue
         name = opening.name or opening.kind
         middle = opening.station + opening.width / 2
-        lines = (name, written(opening.width), f"× {written(opening.head - opening.sill)}")
+        lines = [name, written(opening.width), f"× {written(opening.head - opening.sill)}"]
         if text_width(" ".join(lines), HEIGHT) < opening.width * scale - 2:
-            lines = (" ".join(lines),)
+            lines = [" ".join(lines)]
         for k, line in enumerate(lines):
             under = (0.0, -k * LINE / scale)
             parts = (0.42, 0.58, 0.3, 0.7)
