@@ -66,6 +66,8 @@ def _read(text: str) -> float:
         unit = WORDS.get(unit, unit)
         if unit not in MILLIMETRES:
             raise ValueError(f"'{text}': unknown unit '{part['unit']}'; known are mm, cm, m, in, ft")
+        if not unit and last is not math.inf:
+            raise ValueError(f"'{text}': say the unit of {part['number']} as well")
         size = MILLIMETRES[unit]
         if size >= last:
             raise ValueError(f"'{text}': the parts of a length go from the larger unit to the smaller")

@@ -110,7 +110,9 @@ class Reading:
 
 def _wall(index: int, names: Sequence[str]) -> str:
     """ "wall 2", or "wall 2 (door wall)" if it has a name."""
-    return f"wall {index + 1} ({names[index]})" if index < len(names) and names[index] else f"wall {index + 1}"
+    plain = f"wall {index + 1}"
+    name = names[index] if index < len(names) else ""
+    return plain if name.lower() in ("", plain) else f"{plain} ({name})"
 
 
 def length(wall: int, value: float, sd: float | None = None) -> Reading:
