@@ -175,8 +175,8 @@ def _cuts(options: argparse.Namespace) -> int:
 
 
 def _buy(options: argparse.Namespace) -> int:
+    from trimwright.pack.bill_tables import buying_table, stock_table, sums_table
     from trimwright.pack.data import to_json
-    from trimwright.pack.lists import buying_table, stock_table
 
     job = _job(options)
     if options.json:
@@ -185,6 +185,8 @@ def _buy(options: argparse.Namespace) -> int:
         _print_table(stock_table(job.buying), job.project.room.units)
         print()
         _print_table(buying_table(job.buying), job.project.room.units)
+        print()
+        _print_table(sums_table(job.buying), job.project.room.units)
     return DONE
 
 

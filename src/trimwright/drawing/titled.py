@@ -17,6 +17,7 @@ KINDS = {
     "wall": "Elevation",
     "scribe": "Scribe strips",
     "detail": "Detail",
+    "cutting-plan": "Cutting plan",
     "cut-cards": "Cutting cards",
 }
 """By the name of a sheet without its number; all others are lists."""

@@ -12,9 +12,9 @@ from trimwright.project.project import Project
 from trimwright.saw.proof import prove_all
 from trimwright.saw.settings import Setting, settings
 from trimwright.setout.piece import Joint, Piece, SetOut
-from trimwright.setout.set_out import set_out
 from trimwright.setout.volume import swept_volume
 from trimwright.stock.buying import Buying, buying
+from trimwright.stock.joints import set_out_to_stock
 
 __all__ = ["Job", "job_of", "mass", "volume"]
 
@@ -42,7 +42,7 @@ def job_of(project: Project) -> Job:
     Raises DoesNotFit or RoomFileError where it cannot be made as asked, GeometryError if the setting of an end
     does not cut the piece of the model: see saw/proof.py.
     """
-    done = set_out(project)
+    done = set_out_to_stock(project)
     meshes = piece_meshes(done)
     cards = settings(done.pieces, project.saw)
     prove_all(done.pieces, cards)

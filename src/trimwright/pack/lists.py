@@ -3,27 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Container, Iterable, Sequence
-from decimal import Decimal
 
 from trimwright.ceiling import SEEN, Gap, ceiling_words, gaps, strips
 from trimwright.clearance.gaps import Clearance
 from trimwright.pack.table import Lengths, Table, lengths_of
 from trimwright.saw.settings import Setting
 from trimwright.setout.piece import End, Joint, Piece, SetOut, Side
-from trimwright.stock.buying import Buying
 from trimwright.survey.adjust import Survey
 from trimwright.survey.report import rows as survey_rows
 from trimwright.units import Units
 
 __all__ = [
-    "buying_table",
     "ceiling_table",
     "clearance_table",
     "cut_table",
     "end_words",
     "notch_words",
     "piece_table",
-    "stock_table",
     "survey_table",
 ]
 
@@ -163,42 +159,6 @@ def _purpose(gap: Gap, scribed: Container[tuple[str, int]]) -> str:
     if gap.gap > SEEN:
         return "margin"
     return "touches" if gap.gap > -SEEN else "ceiling in the way"
-
-
-def stock_table(buying: Buying) -> Table:
-    """A row for each bar: which pieces come out of it and what is left."""
-    rows = tuple(
-        (
-            plan.trim,
-            bar.stock.length,
-            ", ".join(part.label for part in bar.pieces),
-            round(bar.waste, 1),
-            "no plan costs less" if plan.plan.status == "optimal" else f"within {plan.plan.gap:.2%} of the best",
-        )
-        for plan in buying.plans
-        for bar in plan.plan.bars
-    )
-    headers = ("trim", "stock length", "pieces", "left over", "proof")
-    return Table("Cutting plan", headers, rows, lengths_of(headers, rows, ("stock length", "left over")))
-
-
-def buying_table(buying: Buying) -> Table:
-    """A row for each item, and the total of those whose price is known."""
-    rows = [(r.item, f"{r.quantity:f}", r.unit, _money(r.price), _money(r.cost), r.note) for r in buying.rows]
-    rows.append(("total", "", "", "", f"{buying.total:.2f} {buying.currency}".rstrip(), _missing(buying)))
-    lengths = Lengths("item", (*(r.length for r in buying.rows), None))
-    return Table("Buying list", ("item", "quantity", "unit", "price", "cost", "note"), tuple(rows), (lengths,))
-
-
-def _money(value: Decimal | None) -> str:
-    return "not known" if value is None else f"{value:.2f}"
-
-
-def _missing(buying: Buying) -> str:
-    said = [f"with {buying.tax.normalize():f} % tax"] if buying.tax else []
-    if buying.unpriced:
-        said.append(f"without {', '.join(buying.unpriced)}, whose price is not known")
-    return "; ".join(said)
 
 
 def end_words(end: End) -> str:

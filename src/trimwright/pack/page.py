@@ -13,20 +13,27 @@ from trimwright.ceiling import ceiling_words, profile
 from trimwright.mesh.body import Body
 from trimwright.mesh.piece import trim_bodies
 from trimwright.mesh.surroundings import surroundings
+from trimwright.pack.bill_tables import (
+    buying_table,
+    hole_table,
+    offcut_table,
+    stock_table,
+    sums_table,
+    weight_table,
+)
 from trimwright.pack.job import Job
 from trimwright.pack.lists import (
-    buying_table,
     ceiling_table,
     clearance_table,
     cut_table,
     end_words,
     piece_table,
-    stock_table,
     survey_table,
 )
 from trimwright.pack.table import Table, columns, in_units
 from trimwright.page import content
 from trimwright.setout.piece import Piece, SetOut
+from trimwright.stock.handling import rule_words
 from trimwright.units import Units, feet_inches
 
 __all__ = ["page_data"]
@@ -40,10 +47,16 @@ FILES = (
     ("meshes/room.glb", "Room and trims", "triangles with colours, metres, y up"),
     ("cutlist.csv", "Cut list", "a row an end"),
     ("buying.csv", "Buying list", ""),
+    ("offcuts.toml", "Offcuts", "lengths worth keeping, for the next room's file"),
     ("clearances.csv", "Clearances", ""),
     ("pack.json", "Everything as data", "format 1"),
 )
 
+
+HOLES = (
+    "A batten is screwed into plugs, studs or joists, a channel into what is behind it. Find pipes and cables"
+    " before you drill."
+)
 
 UNIT_WORDS = {
     Units.MM: "Lengths in millimetres, angles in degrees.",
@@ -158,8 +171,14 @@ def _tables(job: Job) -> Iterable[content.Table]:
     if ceiling_table(done).rows:
         yield shown("ceiling", ceiling_table(done), "", "; ".join(ceiling_words(done.room)).capitalize() + ".")
     yield shown("clearances", clearance_table(job.clearances), "piece", "")
+    yield shown("weights", weight_table(job), "", rule_words(job.buying.rates))
+    if job.buying.holes:
+        yield shown("holes", hole_table(job.buying, done), "piece", HOLES)
     yield shown("stock", stock_table(job.buying), "", "Which pieces come out of which length.")
-    yield shown("buying", buying_table(job.buying), "", "")
+    if job.buying.offcuts:
+        yield shown("offcuts", offcut_table(job.buying), "", "offcuts.toml has them for the next room's file.")
+    yield shown("buying", buying_table(job.buying), "", "Each note is the rule that the quantity follows from.")
+    yield shown("sums", sums_table(job.buying), "", "")
 
 
 def _shown(units: Units, name: str, table: Table, piece_column: str, about: str) -> content.Table:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 
 from trimwright.cautions import cautions
+from trimwright.drawing.cutting_plan import cutting_plan_sheets
 from trimwright.drawing.full_size import FullSize
 from trimwright.drawing.press.details import detail_sheets
 from trimwright.drawing.press.index_sheet import index_sheets
@@ -15,17 +17,24 @@ from trimwright.drawing.press.template_pages import template_pages
 from trimwright.drawing.sheet import Sheet
 from trimwright.drawing.sheets import drawn_sheets
 from trimwright.drawing.titled import titled
+from trimwright.pack.bill_tables import (
+    buying_table,
+    hole_table,
+    offcut_table,
+    stock_table,
+    sums_table,
+    weight_table,
+)
 from trimwright.pack.job import Job
 from trimwright.pack.lists import (
-    buying_table,
     clearance_table,
     cut_table,
     end_words,
     piece_table,
-    stock_table,
 )
 from trimwright.pack.table import Table, columns, in_units
 from trimwright.project.models import PaperTable
+from trimwright.stock.handling import rule_words
 
 __all__ = ["drawing_set", "printed_templates"]
 
@@ -37,7 +46,8 @@ def drawing_set(job: Job, issued: date, cards: Sequence[Sheet] = ()) -> list[She
     """Index, drawings, details and lists, numbered and with title blocks, then the cutting cards as they are."""
     done, size = job.set_out, job.project.paper.size
     drawn = drawn_sheets(done, size, job.project.survey.checks)
-    following = [*drawn, *detail_sheets(done, size), *_lists(job, size)]
+    plan = cutting_plan_sheets(done, job.buying, job.project.saw, size)
+    following = [*drawn, *detail_sheets(done, size), *plan, *_lists(job, size)]
     index = index_sheets(done, [*following, *cards], size)
     framed = titled([*index, *following], done.room.name, issued.isoformat(), len(index) + len(following) + len(cards))
     return [*framed, *cards]
@@ -63,10 +73,23 @@ def _lists(job: Job, size: str) -> list[Sheet]:
         *list_sheets(
             "buying",
             "Buying list, and what is cut from it",
-            [_listing(buying_table(job.buying), job), _listing(stock_table(job.buying), job), *_clearances(job)],
+            [
+                _listing(buying_table(job.buying), job),
+                _listing(sums_table(job.buying), job),
+                _listing(stock_table(job.buying), job),
+                *([_listing(offcut_table(job.buying), job)] if job.buying.offcuts else []),
+                *_clearances(job),
+            ],
             size,
         ),
+        *list_sheets("weights", "Weights, fixing and screw holes", _weights(job), size),
     ]
+
+
+def _weights(job: Job) -> list[Listing]:
+    weights = _listing(weight_table(job), job)
+    holes = [_listing(hole_table(job.buying, job.set_out), job)] if job.buying.holes else []
+    return [replace(weights, about=rule_words(job.buying.rates)), *holes]
 
 
 def _listing(table: Table, job: Job) -> Listing:

@@ -8,14 +8,16 @@ from concurrent.futures import Future
 from datetime import UTC, date, datetime
 from pathlib import Path
 
+from trimwright.pack.bill_tables import buying_table
 from trimwright.pack.data import pack_data, to_json
 from trimwright.pack.folder import file_list, new_pack
 from trimwright.pack.job import Job
-from trimwright.pack.lists import buying_table, clearance_table, cut_table
+from trimwright.pack.lists import clearance_table, cut_table
 from trimwright.pack.progress import Progress
 from trimwright.pack.table import csv_text, in_units
 from trimwright.pack.workers import workers
 from trimwright.setout.piece import SetOut
+from trimwright.stock.offcuts import offcuts_text
 
 __all__ = ["issue_date", "write_pack"]
 
@@ -167,6 +169,8 @@ def _write_lists(job: Job, folder: Path) -> None:
     }
     for name, table in tables.items():
         (folder / f"{name}.csv").write_text(csv_text(in_units(table, units)), encoding="utf-8", newline="")
+    if job.buying.offcuts:
+        (folder / "offcuts.toml").write_text(offcuts_text(job.buying.offcuts, job.set_out), encoding="utf-8")
 
 
 def _write_page(

@@ -16,7 +16,8 @@ __all__ = ["Bill", "BillSum", "BuyingRow"]
 class BuyingRow:
     """One line of the list. `price` is for one unit; `price` and `cost` are None where the price is not known.
 
-    `trim` is the trim it is bought for, empty for all of them; `note` is the rule that the quantity follows from.
+    `trim` is the trim it is bought for, empty for all of them; `note` is the rule that the quantity follows from;
+    `length` is that of a stock length, in mm.
     """
 
     item: str
@@ -26,6 +27,7 @@ class BuyingRow:
     category: Category
     trim: str = ""
     note: str = ""
+    length: float | None = None
 
     @property
     def cost(self) -> Decimal | None:
@@ -35,10 +37,10 @@ class BuyingRow:
 
 @dataclass(frozen=True, slots=True)
 class BillSum:
-    """The known costs of some lines, before tax, and how many of the lines have no price."""
+    """The known costs of some lines, before tax (None: none is known), and how many of the lines have no price."""
 
     name: str
-    cost: Decimal
+    cost: Decimal | None
     unpriced: int
 
 
@@ -92,7 +94,12 @@ def _sums(rows: Iterable[tuple[str, BuyingRow]]) -> tuple[BillSum, ...]:
     groups: dict[str, list[BuyingRow]] = {}
     for name, row in rows:
         groups.setdefault(name, []).append(row)
-    return tuple(BillSum(name, _known(group), sum(r.cost is None for r in group)) for name, group in groups.items())
+    return tuple(_sum(name, group) for name, group in groups.items())
+
+
+def _sum(name: str, rows: list[BuyingRow]) -> BillSum:
+    unpriced = sum(row.cost is None for row in rows)
+    return BillSum(name, None if unpriced == len(rows) else _known(rows), unpriced)
 
 
 def _known(rows: Iterable[BuyingRow]) -> Decimal:

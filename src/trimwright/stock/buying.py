@@ -101,6 +101,7 @@ def _lengths(trim: Trim, plan: CutPlan, prices: Mapping[str, Decimal]) -> list[B
             price=stock.price,
             category=Category.TRIM,
             trim=trim.name,
+            length=stock.length,
         )
         for stock, count in counts
         if count

@@ -32,6 +32,8 @@ TRIALS = 40
 """Plans made for one trim; each takes a thousandth of a second or two."""
 GRID = 100.0
 """Joints are tried at whole multiples of this from the left end besides, mm."""
+SLIVER = 10.0
+"""A bar is filled up to this much, mm: stock is not always as long as it is sold, and each end is cut afresh."""
 NEVER = Decimal("Infinity")
 """What a plan costs that cannot be."""
 
@@ -141,8 +143,9 @@ class _Search:
             lengths = [part.length for part in _parts(other, own)]
             others += lengths if i != s else [*lengths[:k], *lengths[k + 2 :]]
         beside = [sum(some) + kerf * n for n in range(3) for some in combinations(others, n)]
+        trimmed = max(2 * self.project.saw.end_trim, SLIVER)
         rooms = dict.fromkeys(
-            floor((stock.length - 2 * self.project.saw.end_trim - taken) / GRAIN + 1e-6) * GRAIN
+            floor((stock.length - trimmed - taken) / GRAIN + 1e-6) * GRAIN
             for taken in beside
             for stock in all_lengths(self.trim, self.project)
         )

@@ -17,12 +17,13 @@ __all__ = ["Offcut", "offcuts_of", "offcuts_text"]
 
 @dataclass(frozen=True, slots=True)
 class Offcut:
-    """A length left over: the trim, its whole millimetres, the bar it is from, and its name on the label."""
+    """A length left over: its name on the label, the trim, whole millimetres, the bar, and the pieces cut beside it."""
 
     name: str
     trim: str
     length: int
     stock: float
+    pieces: tuple[str, ...]
 
 
 def offcuts_of(plans: Iterable[TrimPlan], saw: SawTable) -> tuple[Offcut, ...]:
@@ -31,7 +32,8 @@ def offcuts_of(plans: Iterable[TrimPlan], saw: SawTable) -> tuple[Offcut, ...]:
     for plan in plans:
         kept = plan.offcuts(saw.kerf, saw.end_trim, saw.least_offcut)
         for bar, length in sorted(kept, key=lambda pair: -pair[1]):
-            found.append(Offcut(f"X{len(found) + 1}", plan.trim, floor(length), bar.stock.length))
+            pieces = tuple(part.label for part in bar.pieces)
+            found.append(Offcut(f"X{len(found) + 1}", plan.trim, floor(length), bar.stock.length, pieces))
     return tuple(found)
 
 

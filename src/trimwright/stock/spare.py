@@ -64,4 +64,5 @@ def _row(set_out: SetOut, trim: Trim, project: Project, count: int, why: str) ->
         category=Category.TRIM,
         trim=trim.name,
         note=why,
+        length=length.length,
     )

@@ -38,7 +38,7 @@ class TrimPlan:
             return f"within {self.plan.gap:.2%} of the best"
         if self.least < self.plan.cost:
             saved = f"{self.plan.cost - self.least:.2f}" if self.plan.priced else f"{self.plan.cost - self.least} bars"
-            return f"no plan with these joints costs less; others could save {saved} at most"
+            return f"least with these joints; no others save more than {saved}"
         return "no plan costs less" if self.plan.priced else "no plan takes fewer"
 
     def offcuts(self, kerf: float, end_trim: float, least: float) -> tuple[tuple[Bar, float], ...]:
