@@ -11,10 +11,12 @@ from trimwright.tolerance import CHORD
 __all__ = ["hatch_lines"]
 
 
-def hatch_lines(segments: Sequence[Segment], angle: float, spacing: float) -> tuple[Line, ...]:
+def hatch_lines(
+    segments: Sequence[Segment], angle: float, spacing: float, origin: Point = (0.0, 0.0)
+) -> tuple[Line, ...]:
     """Parallel lines at `angle` degrees, `spacing` apart, inside the area (even-odd rule, arcs within CHORD).
 
-    Lines of equal angle and spacing fall on one lattice through the origin, so that neighbouring areas agree.
+    Lines of equal angle and spacing fall on one lattice through `origin`, so that neighbouring areas agree.
     """
     turn = math.radians(angle)
     cos, sin = math.cos(turn), math.sin(turn)
@@ -22,8 +24,9 @@ def hatch_lines(segments: Sequence[Segment], angle: float, spacing: float) -> tu
     turned = [(x * cos + y * sin, y * cos - x * sin) for x, y in points]
     levels = [y for _, y in turned]
     lines: list[Line] = []
-    for k in range(math.ceil(min(levels) / spacing), math.floor(max(levels) / spacing) + 1):
-        level = k * spacing
+    base = origin[1] * cos - origin[0] * sin
+    for k in range(math.ceil((min(levels) - base) / spacing), math.floor((max(levels) - base) / spacing) + 1):
+        level = base + k * spacing
         crossings = _crossings(turned, level)
         for left, right in zip(crossings[::2], crossings[1::2], strict=True):
             ends = [(x * cos - level * sin, x * sin + level * cos) for x in (left, right)]

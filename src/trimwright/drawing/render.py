@@ -40,7 +40,9 @@ def _lower(marks: Iterable[Mark], view: View) -> Iterator[Primitive]:
                 if segments:
                     yield Area(view.on_paper(segments), layer, _colour(shade))
             case Hatch(segments, layer, angle, spacing):
-                lines = hatch_lines(view.on_paper(segments), angle, spacing) if segments else ()
+                # On a lattice of the drawing, not of the sheet: it must go on from tile to tile.
+                origin = view.to_paper((0.0, 0.0))
+                lines = hatch_lines(view.on_paper(segments), angle, spacing, origin) if segments else ()
                 if lines:
                     yield Stroke(lines, layer)
             case Text(position, text, height, layer, anchor, angle, ground):

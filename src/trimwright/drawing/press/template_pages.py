@@ -30,9 +30,16 @@ def template_pages(set_out: SetOut, found: Sequence[FullSize], printer: Printer,
     """The templates `found`, and all strips of unrolled cuts packed for the page; what is too large is tiled."""
     width, height = printer.page().room
     fitting = (width + 2 * MARGIN + COLUMN, height + 2 * MARGIN + COLUMN)
-    drawn = [template_of(template, width) for template in found]
+    drawn = [_laid(template, printer) for template in found]
     strips = [without_bars(sheet) for sheet in developed_templates(set_out, fitting)]
     return pages_of([*drawn, *strips], printer, set_out.room.name, issued)
+
+
+def _laid(template: FullSize, printer: Printer) -> Template:
+    """Its words where the page has room for them, standing or else lying."""
+    pages = (printer.page(), printer.page(lying=True))
+    ways = [template_of(template, page.room[0]) for page in pages]
+    return next((way for way, page in zip(ways, pages, strict=True) if _fits(way, page)), ways[0])
 
 
 def pages_of(found: Sequence[Template], printer: Printer, room: str, issued: str) -> list[Sheet]:

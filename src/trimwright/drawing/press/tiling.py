@@ -8,13 +8,16 @@ the upper edge on the strip below. Short ticks across each joint must meet.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from trimwright.drawing.clutter import Clutter, on_paper, texts_and_lines
 from trimwright.drawing.marks import Anchor, Fill, Layer, Mark, Text, polyline
 from trimwright.drawing.press.page import CROP, KEY, Body, Page
 from trimwright.drawing.press.template import Template
 from trimwright.drawing.primitives import Window
+from trimwright.drawing.render import lower
+from trimwright.drawing.sheet import Sheet
 from trimwright.profile.outline import Point
 
 __all__ = ["OVERLAP", "Grid", "grid", "tiles"]
@@ -27,6 +30,12 @@ TICK = 5.0
 
 PARTS = (0.25, 0.5, 0.75)
 """Where along a joint they stand."""
+
+ALONG = (0.6, 0.4, 0.65, 0.35, 0.7, 0.3, 0.8, 0.2, 0.85, 0.15, 0.55, 0.45)
+"""Where along a strip its name is tried."""
+
+LETTERED = (5.5, 3.8)
+"""Least width and height of a tile in the key plan that has its number in it, mm."""
 
 HOW = "Cut along the thin line, glue on the neighbour's strip up to the dashed line; the ticks must meet."
 
@@ -70,17 +79,20 @@ def _tile(template: Template, page: Page, parted: Grid, row: int, column: int) -
     corner = (left - column * parted.across, top + row * parted.down)
     window = (left, top - parted.down - OVERLAP, left + parted.across + OVERLAP, top)
     name = parted.name(row, column)
+    views = template.views_at(corner, window)
+    boxes, _ = texts_and_lines(lower(Sheet(name="", title="", width=page.width, height=page.height, views=views)))
+    taken = Clutter(boxes)
     return Body(
         page=page,
         name=f"{template.name}-{name.lower()}",
         title=f"Tile {name} of {template.title}",
-        views=template.views_at(corner, window),
-        marks=(*_joints(parted, row, column, window), *_key(page, parted, row, column)),
+        views=views,
+        marks=(*_joints(parted, row, column, window, taken), *_key(page, parted, row, column)),
         keyed=True,
     )
 
 
-def _joints(parted: Grid, row: int, column: int, window: Window) -> Iterator[Mark]:
+def _joints(parted: Grid, row: int, column: int, window: Window, taken: Clutter) -> Iterator[Mark]:
     """Lines to cut along, lines to glue up to, and ticks, round one tile."""
     left, bottom, right, top = window
     if column > 0:
@@ -93,13 +105,14 @@ def _joints(parted: Grid, row: int, column: int, window: Window) -> Iterator[Mar
         at = left + parted.across
         yield polyline([(at, bottom), (at, top)], Layer.HIDDEN)
         yield from _ticks((at, bottom), (at, top), (-TICK, TICK))
-        place = (at + OVERLAP / 2, (bottom + top) / 2 + 20.0)
-        yield _glue(place, parted.name(row, column + 1), 90.0)
+        places = [(at + OVERLAP / 2, bottom + part * (top - bottom)) for part in ALONG]
+        yield _glue(places, parted.name(row, column + 1), 90.0, taken)
     if row < parted.rows - 1:
         at = top - parted.down
         yield polyline([(left, at), (right, at)], Layer.HIDDEN)
         yield from _ticks((left, at), (right, at), (-TICK, TICK))
-        yield _glue(((left + right) / 2 + 20.0, at - OVERLAP / 2), parted.name(row + 1, column), 0.0)
+        places = [(left + part * (right - left), at - OVERLAP / 2) for part in ALONG]
+        yield _glue(places, parted.name(row + 1, column), 0.0, taken)
     if row == column == 0:
         yield Text((left, bottom - CROP + 0.8), HOW, 2.5, Layer.LABEL)
 
@@ -121,14 +134,15 @@ def _ticks(start: Point, end: Point, reach: tuple[float, float]) -> Iterator[Mar
         yield polyline(ends, Layer.DIMENSION)
 
 
-def _glue(place: Point, name: str, angle: float) -> Text:
-    return Text(place, f"lay {name} on this strip", 2.5, Layer.LABEL, Anchor.MIDDLE, angle, ground=True)
+def _glue(places: Sequence[Point], name: str, angle: float, taken: Clutter) -> Text:
+    """What is to be glued on a strip, where it covers least of what is lettered there."""
+    texts = [Text(p, f"lay {name} on this strip", 2.5, Layer.LABEL, Anchor.MIDDLE, angle, ground=True) for p in places]
+    return min(texts, key=lambda text: sum(taken.covered(box.grown(0.5)) for box in on_paper([text], 1.0)[0]))
 
 
 def _key(page: Page, parted: Grid, row: int, column: int) -> Iterator[Mark]:
-    """All tiles small at the right of the foot, this one grey."""
-    scale = min(KEY[0] / parted.columns / parted.across, KEY[1] / parted.rows / parted.down)
-    width, height = parted.across * scale, parted.down * scale
+    """All tiles in their places at the right of the foot, not to scale, this one grey."""
+    width, height = min(9.0, KEY[0] / parted.columns), min(7.0, KEY[1] / parted.rows)
     right, low = page.width - page.margin, page.margin + 1.0
     for r in range(parted.rows):
         for c in range(parted.columns):
@@ -137,5 +151,5 @@ def _key(page: Page, parted: Grid, row: int, column: int) -> Iterator[Mark]:
             if (r, c) == (row, column):
                 yield Fill(box.segments, Layer.TITLE, 0.8)
             yield box
-            if width > 5.0 and height > 4.0:
+            if width >= LETTERED[0] and height >= LETTERED[1]:
                 yield Text((x + width / 2, y + height / 2), parted.name(r, c), 2.5, Layer.LABEL, Anchor.MIDDLE)
