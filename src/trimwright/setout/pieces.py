@@ -350,8 +350,9 @@ def _check_length(piece: Piece, room: Room) -> None:
     for name, out in (("back", edges.back), ("front", edges.front)):
         if piece.length_at(out) < SHORTEST:
             wall = room.walls[piece.wall]
+            longer = "" if wall.bend is None else f"let segments stand off the wall more (sagitta {wall.sagitta:g}), "
             raise DoesNotFit(
                 f"trim '{piece.trim.name}' on wall '{wall.name}': too short for its joints: at its {name}, {out:g} out,"
                 f" {piece.length_at(out):.1f} mm would be left of the {piece.right.station - piece.left.station:.1f};"
-                " use a smaller projection, another joint, or leave this wall out"
+                f" {longer}use a smaller projection, another joint, or leave this wall out"
             )
