@@ -1,0 +1,182 @@
+"""Surfaces that give light to each other: patches made of triangles, and rays cast among them.
+
+Triangles are one-sided, anticlockwise as seen from where their light goes. Solids may overlap each other and the walls:
+what is buried in one is found by the rays that start there, and does not count.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+__all__ = ["LIFT", "Enclosure", "Floats", "Ints", "Patch", "directions", "enclosure", "even"]
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
+
+LIFT = 0.3
+"""Rays start this far above their surface, mm, so that they do not meet it."""
+
+PROBES = 32
+"""Rays from a patch to see whether any of it is free."""
+
+SIDE = np.array([0.31, 0.52, 0.80]) / np.linalg.norm([0.31, 0.52, 0.80])
+"""A direction that hardly any surface faces: the frame at a point is built from it."""
+
+ROOT = 1.1673039782614187
+"""The root of x^5 = x + 1: its powers part four dimensions evenly, as the golden ratio parts one."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Patch:
+    """A part of a surface taken as equally bright: `triangles` (k, 3, 3) in mm.
+
+    `reflectance` is the part of light sent back, the same in all directions; `exitance` the light sent out of its
+    own, lm/m². `surface` says what it is part of.
+    """
+
+    triangles: Floats
+    reflectance: float
+    surface: str
+    exitance: float = 0.0
+
+
+@dataclass(frozen=True, eq=False)
+class Enclosure:
+    """Patches together: `triangles` (m, 3, 3) and the patch each belongs to; rows of the other arrays are patches.
+
+    `screens` are triangles that only stand in the way: what lies inside solids.
+    """
+
+    triangles: Floats
+    screens: Floats
+    owner: Ints
+    reflectance: Floats
+    exitance: Floats
+    surface: tuple[str, ...]
+
+    @property
+    def count(self) -> int:
+        """Number of patches."""
+        return len(self.reflectance)
+
+    @cached_property
+    def crosses(self) -> Floats:
+        """Normal of each triangle, as long as twice its area."""
+        a, b, c = np.moveaxis(self.triangles, 1, 0)
+        return np.asarray(np.cross(b - a, c - a))
+
+    @cached_property
+    def areas(self) -> Floats:
+        """Area of each triangle, mm²."""
+        return np.asarray(np.linalg.norm(self.crosses, axis=1) / 2)
+
+    @cached_property
+    def normals(self) -> Floats:
+        """Unit normal of each triangle."""
+        return np.asarray(self.crosses / (2 * self.areas[:, None]))
+
+    @cached_property
+    def middles(self) -> Floats:
+        """Centre of area of each patch."""
+        weighted = self.triangles.mean(axis=1) * self.areas[:, None]
+        sums = [np.bincount(self.owner, weighted[:, k], self.count) for k in range(3)]
+        return np.column_stack(sums) / np.bincount(self.owner, self.areas, self.count)[:, None]
+
+    @cached_property
+    def _tree(self) -> Any:
+        from embreex.mesh_construction import TriangleMesh
+        from embreex.rtcore_scene import EmbreeScene
+
+        scene = EmbreeScene()
+        vertices = np.concatenate([self.triangles, self.screens]).reshape(-1, 3).astype(np.float32)
+        TriangleMesh(scene, vertices, np.arange(len(vertices), dtype=np.int32).reshape(-1, 3))
+        return scene
+
+    def hit(self, origins: Floats, rays: Floats) -> Ints:
+        """Patch that each ray meets first from its bright side; -1 for nothing, and for a hit from behind."""
+        found = self._tree.run(origins.astype(np.float32), rays.astype(np.float32), query="INTERSECT").astype(np.intp)
+        found[found >= len(self.owner)] = -1
+        facing = np.einsum("ij,ij->i", self.normals[found], rays) < 0
+        return np.where((found >= 0) & facing, self.owner[found], -1)
+
+    def reach(self, origins: Floats, rays: Floats) -> Floats:
+        """How far each ray gets, in lengths of its direction; very large where it meets nothing."""
+        return np.asarray(self._tree.run(origins.astype(np.float32), rays.astype(np.float32), query="DISTANCE"), float)
+
+    def starts(self, counts: Ints) -> tuple[Floats, Floats, Ints]:
+        """Points spread over the patches, `counts` on each, a direction from each, and the patch it lies on.
+
+        The points are even over the area, the directions dense as the cosine from the normal: together they carry
+        the light of a surface that is equally bright from everywhere.
+        """
+        patch = np.repeat(np.arange(self.count), counts)
+        u, v, w, t = even(len(patch), 4).T
+        ends = np.cumsum(self.areas)
+        order = np.cumsum(np.bincount(self.owner, minlength=self.count))
+        total = np.bincount(self.owner, self.areas, self.count)
+        place = ends[order - 1][patch] - total[patch] * (1 - u)
+        triangle = np.minimum(np.searchsorted(ends, place, side="right"), order[patch] - 1)
+        u = 1 - (ends[triangle] - place) / self.areas[triangle]
+        points = _within(self.triangles[triangle], np.clip(u, 0, 1), v)
+        normals = self.normals[triangle]
+        return points + normals * LIFT, directions(normals, w, t), patch
+
+
+def enclosure(patches: Sequence[Patch]) -> Enclosure:
+    """Patches as one enclosure: in their order, and after them as screens only those that are buried in others."""
+    whole = _joined(patches, ())
+    origins, rays, patch = whole.starts(np.full(len(patches), PROBES))
+    seen = np.bincount(patch[whole.hit(origins, rays) >= 0], minlength=len(patches)) > 0
+    if seen.all():
+        return whole
+    free = [p for p, live in zip(patches, seen, strict=True) if live]
+    return _joined(free, [p.triangles for p, live in zip(patches, seen, strict=True) if not live])
+
+
+def _joined(patches: Sequence[Patch], screens: Sequence[Floats]) -> Enclosure:
+    return Enclosure(
+        triangles=np.concatenate([p.triangles for p in patches]),
+        screens=np.concatenate([np.empty((0, 3, 3)), *screens]),
+        owner=np.repeat(np.arange(len(patches)), [len(p.triangles) for p in patches]),
+        reflectance=np.array([p.reflectance for p in patches]),
+        exitance=np.array([p.exitance for p in patches]),
+        surface=tuple(p.surface for p in patches),
+    )
+
+
+def even(count: int, dimensions: int) -> Floats:
+    """Points that fill the unit cube evenly, the same each time: multiples of 1/r, 1/r², ... less their whole parts.
+
+    r is the root of x^(d+1) = x + 1, here for d = 4 (M. Roberts, "The unreasonable effectiveness of quasirandom
+    sequences", 2018; from memory). With fewer dimensions asked for, the first ones are given.
+    """
+    steps = ROOT ** -np.arange(1.0, dimensions + 1)
+    return np.asarray((0.5 + np.arange(1, count + 1)[:, None] * steps) % 1.0)
+
+
+def directions(normals: Floats, radius: ArrayLike, turn: ArrayLike) -> Floats:
+    """Unit directions about normals: `radius` and `turn` from 0 to 1 fill a disc, which is lifted to the hemisphere.
+
+    Evenly filled it gives the cosine law (Malley's method).
+    """
+    across = np.cross(SIDE, normals)
+    across /= np.linalg.norm(across, axis=1, keepdims=True)
+    up = np.cross(normals, across)
+    square = np.asarray(radius)[:, None]
+    angle = 2 * np.pi * np.asarray(turn)[:, None]
+    flat = np.sqrt(square)
+    return np.asarray(flat * (np.cos(angle) * across + np.sin(angle) * up) + np.sqrt(1 - square) * normals)
+
+
+def _within(triangles: Floats, u: Floats, v: Floats) -> Floats:
+    """Points of triangles, even over each (Turk): the root keeps them from crowding at the first corner."""
+    a, b, c = np.moveaxis(triangles, 1, 0)
+    root = np.sqrt(u)[:, None]
+    side = v[:, None]
+    return np.asarray((1 - root) * a + root * ((1 - side) * b + side * c))
