@@ -14,7 +14,7 @@ from trimwright.drawing.marks import Drawing, Fill, Group, Layer, Mark, Path, do
 from trimwright.drawing.plan_lettering import at_ceiling, plan_dimensions, plan_labels
 from trimwright.drawing.spans import split
 from trimwright.profile.outline import Line, Point
-from trimwright.room import AnyFrame, Opening, Pipe, Room, Wall
+from trimwright.room import AnyFrame, Fitting, Opening, Pipe, Room, Wall
 from trimwright.setout.piece import End, Joint, Notch, Piece, SetOut, Side, Trim
 from trimwright.tolerance import TOUCH
 
@@ -43,7 +43,7 @@ def ceiling_plan(
     room = set_out.room
     marks: list[Mark] = [*_room_marks(room, scale)]
     marks += [Group(p.id, tuple(_piece_marks(set_out, p, scale)), title=p.trim.name) for p in set_out.pieces]
-    marks += [Group(pipe.name, tuple(_pipe_marks(room.walls[pipe.wall].frame, pipe))) for pipe in room.pipes]
+    marks += [Group(pipe.name, tuple(_pipe_marks(room.walls[pipe.wall].frame, pipe))) for pipe in room.legs]
     marks += plan_dimensions(set_out, marks, scale)
     marks += diagonal_lines(diagonals)
     marks += plan_labels(set_out, marks, scale, readings or {})
@@ -55,13 +55,16 @@ def _room_marks(room: Room, scale: float) -> Iterator[Mark]:
         openings = [o for o in room.openings if o.wall == wall.index]
         yield Group(wall.name, tuple(_wall_marks(room, wall, openings, THICKNESS / scale)))
     for fitting in room.fittings:
-        frame = room.walls[fitting.wall].frame
-        box = box_on_face(
-            frame,
-            ((fitting.left, 0.0), (fitting.right, 0.0)),
-            ((fitting.left, fitting.out), (fitting.right, fitting.out)),
-        )
-        yield Group(fitting.name, (Path(box, Layer.FITTING, closed=True),))
+        yield Group(fitting.name, (_fitting_mark(room.walls[fitting.wall].frame, fitting),))
+
+
+def _fitting_mark(frame: AnyFrame, fitting: Fitting) -> Path:
+    """A box along the face, or a disc."""
+    if fitting.round:
+        radius = (fitting.right - fitting.left) / 2
+        return dot(frame.plan(fitting.left + radius, (fitting.back + fitting.out) / 2), radius, Layer.FITTING)
+    near, far = (((fitting.left, out), (fitting.right, out)) for out in (fitting.back, fitting.out))
+    return Path(box_on_face(frame, near, far), Layer.FITTING, closed=True)
 
 
 def _wall_marks(room: Room, wall: Wall, openings: list[Opening], thickness: float) -> Iterator[Mark]:
@@ -108,8 +111,21 @@ def _pipe_marks(frame: AnyFrame, pipe: Pipe) -> Iterator[Mark]:
         for dx, dy in ((reach, 0.0), (0.0, reach)):
             yield Path((Line((centre[0] - dx, centre[1] - dy), (centre[0] + dx, centre[1] + dy)),), Layer.CENTRE)
         return
+    if pipe.start[1] != pipe.end[1]:
+        yield from _slanting_pipe_marks(frame, pipe)
+        return
     for side in (-pipe.radius, pipe.radius):
         yield along_face(frame, pipe.start[0], pipe.end[0], pipe.start[1] + side, Layer.PIPE)
+
+
+def _slanting_pipe_marks(frame: AnyFrame, pipe: Pipe) -> Iterator[Mark]:
+    """A leg that comes off the wall as it runs: its two sides."""
+    (x0, y0), (x1, y1) = frame.plan(*pipe.start[:2]), frame.plan(*pipe.end[:2])
+    scale = pipe.radius / math.hypot(x1 - x0, y1 - y0)
+    aside = ((y0 - y1) * scale, (x1 - x0) * scale)
+    for sign in (-1, 1):
+        dx, dy = sign * aside[0], sign * aside[1]
+        yield polyline([(x0 + dx, y0 + dy), (x1 + dx, y1 + dy)], Layer.PIPE)
 
 
 def piece_plan(piece: Piece, out: float) -> tuple[Point, Point]:

@@ -16,6 +16,7 @@ KINDS = {
     "section": "Section",
     "wall": "Elevation",
     "scribe": "Scribe strips",
+    "clearances": "Clearances",
     "detail": "Detail",
     "cutting-plan": "Cutting plan",
     "cut-cards": "Cutting cards",

@@ -176,7 +176,7 @@ def _notch_marks(piece: Piece, notch: Notch) -> Iterator[Mark]:
 
 def _pipe_marks(set_out: SetOut, wall: Wall) -> Iterator[Mark]:
     pieces = wall_pieces(set_out, wall)
-    for pipe in set_out.room.pipes:
+    for pipe in set_out.room.legs:
         if pipe.wall == wall.index:
             marks = _upright_pipe(pipe, pieces) if pipe.vertical else _level_pipe(pipe, pieces)
             yield Group(pipe.name, tuple(marks))

@@ -70,7 +70,7 @@ def wall_stations(set_out: SetOut, wall: Wall) -> list[float]:
             stations += [opening.left, opening.right] if opening.architrave else []
     for pipe in room.pipes:
         if pipe.wall == wall.index:
-            stations += [pipe.start[0], pipe.end[0]]
+            stations += [point[0] for point in (pipe.start, *pipe.via, pipe.end)]
     for fitting in room.fittings:
         if fitting.wall == wall.index:
             stations += [fitting.left, fitting.right]

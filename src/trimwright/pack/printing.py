@@ -7,8 +7,10 @@ from dataclasses import replace
 from datetime import date
 
 from trimwright.cautions import cautions
+from trimwright.clearance.obstacles import obstacles
 from trimwright.drawing.cutting_plan import cutting_plan_sheets
 from trimwright.drawing.full_size import FullSize
+from trimwright.drawing.gap_sheets import gap_sheets
 from trimwright.drawing.press.details import detail_sheets
 from trimwright.drawing.press.index_sheet import index_sheets
 from trimwright.drawing.press.list_sheets import Listing, list_sheets
@@ -47,7 +49,8 @@ def drawing_set(job: Job, issued: date, cards: Sequence[Sheet] = ()) -> list[She
     done, size = job.set_out, job.project.paper.size
     drawn = drawn_sheets(done, size, job.project.survey.checks)
     plan = cutting_plan_sheets(done, job.buying, job.project.saw, size)
-    following = [*drawn, *detail_sheets(done, size), *plan, *_lists(job, size)]
+    gaps = gap_sheets(done, job.meshes, job.clearances, obstacles(done.room, job.project.clearance), size)
+    following = [*drawn, *detail_sheets(done, size), *gaps, *plan, *_lists(job, size)]
     index = index_sheets(done, [*following, *cards], size)
     framed = titled([*index, *following], done.room.name, issued.isoformat(), len(index) + len(following) + len(cards))
     return [*framed, *cards]

@@ -316,7 +316,7 @@ def _piece(trim: Trim, draft: _Draft, ids: dict[str, str], room: Room, clearance
         incline=_incline(trim, draft, room),
     )
     notches = (
-        notch_for(trim, draft.frame, room.walls[pipe.wall].frame, pipe, piece.extent, clearance) for pipe in room.pipes
+        notch_for(trim, draft.frame, room.walls[pipe.wall].frame, pipe, piece.extent, clearance) for pipe in room.legs
     )
     return replace(piece, notches=tuple(sorted((n for n in notches if n), key=lambda n: n.station)))
 

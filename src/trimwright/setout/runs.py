@@ -53,7 +53,7 @@ def runs_of(trim: Trim, room: Room, clearance: float) -> tuple[Run, ...]:
 
 def _stretches(trim: Trim, room: Room, wall: Wall, clearance: float) -> list[Stretch]:
     """The parts of a wall that the trim can cover, left to right."""
-    gaps = [_gap(wall, pipe, clearance) for pipe in room.pipes if _severs(trim, wall, pipe, clearance)]
+    gaps = [_gap(wall, pipe, clearance) for pipe in room.legs if _severs(trim, wall, pipe, clearance)]
     blocked = gaps + [(o.left, o.right) for o in room.openings if o.wall == wall.index and _crosses(trim, o)]
     at_pipes = {edge for gap in gaps for edge in gap}
     parts, low = [], 0.0
