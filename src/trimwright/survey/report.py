@@ -154,8 +154,8 @@ def _mm(value: float) -> str:
 
 
 def _value(value: float, reading: Reading, *, fine: bool = True) -> str:
-    """A value in the reading's unit: tenths, or what `_mm` says of it."""
-    return _mm(value) if reading.in_mm and not fine else f"{value:.1f}{reading.unit}"
+    """A value in the reading's unit: tenths, no sign on nought, or what `_mm` says of it."""
+    return _mm(value) if reading.in_mm and not fine else f"{round(value, 1) + 0.0:.1f}{reading.unit}"
 
 
 def _signed(value: float, reading: Reading) -> str:
