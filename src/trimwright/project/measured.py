@@ -114,7 +114,10 @@ def _corner(walls: Sequence[Wall], k: int, survey: Survey) -> Corner:
     before, after = walls[k - 1], walls[k]
     angle = corner_angle(before.frame.tangent(before.length), after.frame.tangent(0.0))
     if not 30 - TOUCH <= angle <= 330 + TOUCH:
-        raise RoomFileError(f"[[wall]] {before.name}: its corner would be {angle:.1f} degrees; 30 to 330 can be fitted")
+        where = " at the curved face" if before.bend or after.bend else ""
+        raise RoomFileError(
+            f"[[wall]] {before.name}: its corner would be {angle:.1f} degrees{where}; 30 to 330 can be fitted"
+        )
     return Corner(before.index, after.index, angle, after.start, survey.angle_sds[k])
 
 
