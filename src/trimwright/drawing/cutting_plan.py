@@ -34,10 +34,9 @@ LABEL_WIDTH, LABEL_HEIGHT = 60.0, 24.0
 """A label to be cut out and stuck on an offcut, paper mm."""
 
 NOTES = (
-    "Each bar is drawn with the trim's back edge above and its front edge below, as seen from above. Lengths are to "
-    "scale, widths are not.",
-    "Lengths are those taken from stock, long point to long point. The black lines are the kerf. Where a mitre is cut "
-    "and how the saw is set stands on the cutting cards.",
+    "Bars lie with the trim's back edge uppermost. Lengths are to scale and from long point to long point; widths are "
+    "not to scale.",
+    "Black lines are the kerf; what is hatched is left over. How the saw is set stands on the cutting cards.",
 )
 
 Draw = Callable[[float], Iterator[Mark]]
@@ -122,8 +121,11 @@ def _bar(set_out: SetOut, bar: Bar, number: int, saw: SawTable, offcut: Offcut |
     def draw(level: float) -> Iterator[Mark]:
         top, foot = (level - 4.5) / scale, (level - 4.5 - BAR) / scale
         length = bar.stock.length
-        owned = ", owned" if bar.stock.owned else ""
-        yield Text((0.0, (level - 3.4) / scale), f"{number}: {set_out.room.units.written(length)}{owned}", 2.5)
+        words = f"{offcut.name}: {offcut.length}" if offcut else value(bar.waste)
+        about = [set_out.room.units.written(length)]
+        about += ["owned"] if bar.stock.owned else []
+        about += [] if _fits(words, bar.waste, scale) else [f"{words} left"]
+        yield Text((0.0, (level - 3.4) / scale), f"{number}: {', '.join(about)}", 2.5)
         at = saw.end_trim
         if at:
             yield _waste(0.0, at, foot, top)
@@ -137,7 +139,6 @@ def _bar(set_out: SetOut, bar: Bar, number: int, saw: SawTable, offcut: Offcut |
         if length - at > saw.kerf:
             yield Fill(_box(at, at + saw.kerf, foot, top), Layer.CUT, 0.0)
             yield _waste(at + saw.kerf, length, foot, top)
-            words = f"{offcut.name}: {offcut.length}" if offcut else value(bar.waste)
             yield from _under(words, (at + length) / 2, length - at, foot, scale)
         yield polyline([(0.0, foot), (length, foot), (length, top), (0.0, top)], Layer.SECTION, closed=True)
 
@@ -161,10 +162,12 @@ def _piece(piece: Piece, at: float, foot: float, top: float, scale: float) -> It
 
 def _under(words: str, middle: float, length: float, foot: float, scale: float) -> Iterator[Mark]:
     """Words under a part of a bar, if there is room for them."""
-    for height in (2.5, 1.8):
-        if text_width(words, height) <= length * scale - 0.4:
-            yield Text((middle, foot - 1.0 / scale), words, height, anchor=Anchor.TOP)
-            return
+    if _fits(words, length, scale):
+        yield Text((middle, foot - 1.0 / scale), *fitted(words, length * scale, 2.5), anchor=Anchor.TOP)
+
+
+def _fits(words: str, length: float, scale: float) -> bool:
+    return text_width(words, 1.8) <= length * scale
 
 
 def _waste(left: float, right: float, foot: float, top: float) -> Mark:

@@ -11,11 +11,17 @@ from trimwright.stock.bill import BillSum
 from trimwright.stock.buying import Buying
 from trimwright.stock.handling import fixing, mass_by_metre, needs_two
 
+FEW = 4
+"""Items without a price that are named; more are counted."""
+
 __all__ = ["buying_table", "hole_table", "offcut_table", "stock_table", "sums_table", "weight_table"]
 
 
 def stock_table(buying: Buying) -> Table:
-    """A row for each bar: which pieces come out of it, what is left, and the name of what is kept of that."""
+    """A row for each bar: which pieces come out of it, what is left, and the name of what is kept of that.
+
+    How good a trim's plan is stands beside its first bar.
+    """
     kept = {offcut.pieces: offcut.name for offcut in buying.offcuts}
     rows = tuple(
         (
@@ -25,10 +31,10 @@ def stock_table(buying: Buying) -> Table:
             ", ".join(part.label for part in bar.pieces),
             round(bar.waste, 1),
             kept.get(tuple(part.label for part in bar.pieces), ""),
-            plan.proof,
+            "" if number else plan.proof,
         )
         for plan in buying.plans
-        for bar in plan.plan.bars
+        for number, bar in enumerate(plan.plan.bars)
     )
     headers = ("trim", "stock length", "from", "pieces", "left over", "kept as", "proof")
     return Table("Cutting plan", headers, rows, lengths_of(headers, rows, ("stock length", "left over")))
@@ -63,7 +69,9 @@ def _money(value: Decimal | None) -> str:
 
 
 def _missing(buying: Buying) -> str:
-    return f"without {', '.join(buying.unpriced)}, whose price is not known" if buying.unpriced else ""
+    count = len(buying.unpriced)
+    what = ", ".join(buying.unpriced) if count <= FEW else f"the {count} lines"
+    return f"without {what} whose price is not known" if count else ""
 
 
 def offcut_table(buying: Buying) -> Table:
@@ -103,8 +111,8 @@ def hole_table(buying: Buying, set_out: SetOut) -> Table:
             found.piece.id,
             set_out.room.walls[found.piece.wall].name,
             len(found.along) * found.rows,
-            "  ".join(f"{a:.0f}" for a in found.along),
-            "  ".join(f"{s:.0f}" for s in found.stations),
+            ", ".join(f"{a:.0f}" for a in found.along),
+            ", ".join(f"{s:.0f}" for s in found.stations),
         )
         for found in buying.holes
     )

@@ -54,8 +54,8 @@ FILES = (
 
 
 HOLES = (
-    "A batten is screwed into plugs, studs or joists, a channel into what is behind it. Find pipes and cables"
-    " before you drill."
+    "Battens and heavy trim are screwed into plugs, studs or joists, a channel into what is behind it. Find pipes and"
+    " cables before you drill."
 )
 
 UNIT_WORDS = {

@@ -5,7 +5,7 @@ from __future__ import annotations
 from trimwright.setout.piece import Piece, Trim
 from trimwright.stock.rates import Rates, kind_rates
 
-__all__ = ["fixing", "mass_by_metre", "needs_two", "rule_words"]
+__all__ = ["fixing", "mass_by_metre", "needs_two", "rule_words", "screw_rows"]
 
 
 def needs_two(piece: Piece, mass: float, rates: Rates) -> str:
@@ -23,15 +23,21 @@ def needs_two(piece: Piece, mass: float, rates: Rates) -> str:
 def fixing(trim: Trim, rates: Rates) -> str:
     """How a trim is held, from its mass a metre (section area x density, kg/m)."""
     takes, rule = kind_rates(rates, trim.section.kind), rates["fixing"]
-    by_metre = mass_by_metre(trim)
     screws = f"screws every {rates['screws']['spacing']:g} mm"
     if takes["screws"]:
         return f"adhesive and {screws}" if takes["adhesive"] else screws
-    if by_metre >= rule["heavy"]:
+    if screw_rows(trim, rates):
         return f"adhesive, pins while it sets, and {screws} into studs or joists, heads filled over"
-    if by_metre >= rule["light"]:
+    if mass_by_metre(trim) >= rule["light"]:
         return f"adhesive, and pins every {rates['pins']['spacing']:g} mm that stay"
     return f"adhesive; pins every {rates['pins']['spacing']:g} mm only while it sets"
+
+
+def screw_rows(trim: Trim, rates: Rates) -> int:
+    """Rows of screws along a trim: those of its kind, or one if it is too heavy for glue and pins."""
+    takes = kind_rates(rates, trim.section.kind)
+    heavy = mass_by_metre(trim) >= rates["fixing"]["heavy"]
+    return int(takes["screws"]) or int(heavy)
 
 
 def mass_by_metre(trim: Trim) -> float:

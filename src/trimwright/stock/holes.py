@@ -1,4 +1,4 @@
-"""Where screws go through battens and channels: spaced evenly, clear of slots and of joints in what is behind."""
+"""Where screws go through battens, channels and heavy trim: evenly, clear of slots and of joints in what is behind."""
 
 from __future__ import annotations
 
@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from trimwright.setout.piece import Piece, SetOut
-from trimwright.stock.rates import Rates, kind_rates
+from trimwright.stock.handling import screw_rows
+from trimwright.stock.rates import Rates
 from trimwright.tolerance import TOUCH
 
 __all__ = ["Holes", "all_holes", "holes"]
@@ -30,7 +31,7 @@ def all_holes(set_out: SetOut, rates: Rates) -> tuple[Holes, ...]:
     """The holes of every piece that is screwed, clockwise by trim."""
     found = []
     for piece in set_out.pieces:
-        rows = kind_rates(rates, piece.trim.section.kind)["screws"]
+        rows = screw_rows(piece.trim, rates)
         if rows and not piece.is_return:
             found.append(holes(piece, rates["screws"], _joints_behind(set_out, piece), rows, set_out))
     return tuple(found)

@@ -15,20 +15,19 @@ from decimal import Decimal
 from itertools import combinations, cycle
 from math import ceil, floor
 
-from trimwright.errors import DoesNotFit
 from trimwright.project.project import Project
 from trimwright.setout.piece import SetOut, Trim
 from trimwright.setout.scarfs import LongStretch
 from trimwright.setout.set_out import set_out
-from trimwright.stock.plan import Part, least_cost
-from trimwright.stock.trim_plan import GRAIN, all_lengths, parts_of, piece_parts, plan_parts
+from trimwright.stock.plan import Part, least_cost, quick_cost
+from trimwright.stock.trim_plan import GRAIN, all_lengths, parts_of, piece_parts
 
 __all__ = ["least_spent", "set_out_to_stock"]
 
 Joints = tuple[tuple[float, ...], ...]
 """Stations of the joints of each long stretch."""
 
-TRIALS = 40
+TRIALS = 30
 """Plans made for one trim; each takes a thousandth of a second or two."""
 GRID = 100.0
 """Joints are tried at whole multiples of this from the left end besides, mm."""
@@ -121,10 +120,9 @@ class _Search:
     def _cost(self, fixed: Sequence[Part], joints: Joints) -> Decimal:
         self.trials += 1
         parts = [part for s, j in zip(self.stretches, joints, strict=True) for part in _parts(s, j)]
-        try:
-            return plan_parts(self.trim, [*fixed, *parts], self.project, seconds=0).cost
-        except DoesNotFit:
-            return NEVER
+        saw = self.project.saw
+        cost = quick_cost([*fixed, *parts], all_lengths(self.trim, self.project), saw.kerf, saw.end_trim)
+        return NEVER if cost is None else cost
 
     def _moves(self, fixed: Sequence[Part], joints: Joints, s: int, k: int) -> Iterator[Joints]:
         """All joints with one of them moved: where a bar would be filled first, then on the grid; no place twice."""

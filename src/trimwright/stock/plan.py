@@ -17,7 +17,7 @@ from trimwright.stock.search import solve
 from trimwright.stock.task import Kind, Packed, Task
 from trimwright.stock.tidy import tidied
 
-__all__ = ["Bar", "CutPlan", "Part", "StockLength", "cut_plan", "least_cost"]
+__all__ = ["Bar", "CutPlan", "Part", "StockLength", "cut_plan", "least_cost", "quick_cost"]
 
 CENT = Decimal("0.01")
 DEFAULT_TIME = 9.0
@@ -106,27 +106,32 @@ def cut_plan(
     n pieces need sum(lengths) + (n - 1) * kerf of a bar less `end_trim` at both its ends: the last piece may end
     where the bar does. Where the price of any bar to be bought is not known, the number bought is counted
     instead. Price 0 and a quantity is stock already owned: it is used first, and what is left of it is nobody's
-    waste. After `time_limit` seconds the best plan so far is given with its bound; 0 asks for a quick one. Raises
-    DoesNotFit for a piece longer than any bar, and where limited stock does not suffice.
+    waste. After `time_limit` seconds the best plan so far is given with its bound. Raises DoesNotFit for a piece
+    longer than any bar, and where limited stock does not suffice.
     """
     parts = [Part(*part) if isinstance(part, tuple) else part for part in demand]
     parts = [part for part in parts if part.count > 0]
     if not parts:
         return CutPlan("optimal", Decimal(0), Decimal(0), _priced(stock), ())
-    longest = max((s.length for s in stock if s.quantity != 0), default=0.0)
-    _check_lengths(parts, longest, end_trim)
-    scale = scale_for((part.length for part in parts), longest, kerf, end_trim)
-    task = _task(parts, stock, scale)
+    task, scale = _task_of(parts, stock, kerf, end_trim)
     answer = solve(task, time_limit)
     if answer.bars is None:
         raise DoesNotFit(_shortage(parts, stock, task))
     packed = tidied(task, answer.bars, [k for k, s in enumerate(stock) if s.owned])
     bars = _named(packed, parts, stock, scale)
-    priced = _priced(stock)
-    unit = CENT if priced else Decimal(1)
-    cost = unit * sum(task.kinds[bar.kind].cost for bar in packed)
-    bound = min(cost, unit * answer.bound)
-    return CutPlan("optimal" if bound == cost else "feasible", bound, cost, priced, bars)
+    cost = _money(sum(task.kinds[bar.kind].cost for bar in packed), stock)
+    bound = min(cost, _money(answer.bound, stock))
+    return CutPlan("optimal" if bound == cost else "feasible", bound, cost, _priced(stock), bars)
+
+
+def quick_cost(parts: Sequence[Part], stock: Sequence[StockLength], kerf: float, end_trim: float) -> Decimal | None:
+    """What a plan made without much effort costs, for comparing lists; None if there is none."""
+    try:
+        task, _ = _task_of(parts, stock, kerf, end_trim)
+    except DoesNotFit:
+        return None
+    bars = solve(task, seconds=0).bars
+    return None if bars is None else _money(sum(task.kinds[bar.kind].cost for bar in bars), stock)
 
 
 def least_cost(
@@ -143,12 +148,23 @@ def least_cost(
     task = _task(demand, stock, scale, poured)
     cuts = cheap_cuts(task)
     top = sum(kind.cost * kind.limit for kind in task.kinds)
-    unit = CENT if _priced(stock) else Decimal(1)
-    return unit * next_attainable(cost_bound(cuts, task.kinds), task.kinds, top)
+    return _money(next_attainable(cost_bound(cuts, task.kinds), task.kinds, top), stock)
 
 
 def _priced(stock: Sequence[StockLength]) -> bool:
     return all(s.price is not None for s in stock)
+
+
+def _money(units: int, stock: Sequence[StockLength]) -> Decimal:
+    return units * CENT if _priced(stock) else Decimal(units)
+
+
+def _task_of(parts: Sequence[Part], stock: Sequence[StockLength], kerf: float, end_trim: float) -> tuple[Task, Scale]:
+    """The task of a list; raises DoesNotFit for a piece longer than any bar."""
+    longest = max((s.length for s in stock if s.quantity != 0), default=0.0)
+    _check_lengths(parts, longest, end_trim)
+    scale = scale_for((part.length for part in parts), longest, kerf, end_trim)
+    return _task(parts, stock, scale), scale
 
 
 def _check_lengths(parts: Sequence[Part], longest: float, end_trim: float) -> None:

@@ -74,10 +74,10 @@ def parts_of(lengths: Iterable[tuple[str, float]]) -> list[Part]:
     return [Part(round(ceil(length / GRAIN - 1e-3) * GRAIN, 4), 1, label) for label, length in lengths]
 
 
-def plan_parts(trim: Trim, parts: list[Part], project: Project, seconds: float = LONGEST_TIME) -> CutPlan:
+def plan_parts(trim: Trim, parts: list[Part], project: Project) -> CutPlan:
     """The plan; raises DoesNotFit naming the trim for a piece longer than every length, or too few lengths."""
     try:
-        return cut_plan(parts, all_lengths(trim, project), project.saw.kerf, project.saw.end_trim, seconds)
+        return cut_plan(parts, all_lengths(trim, project), project.saw.kerf, project.saw.end_trim, LONGEST_TIME)
     except DoesNotFit as error:
         raise DoesNotFit(f"trim '{trim.name}', stock: {error}") from None
 
