@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from trimwright.drawing.clutter import Box, on_paper
+from trimwright.drawing.clutter import Box, Clutter, on_paper
 from trimwright.drawing.font import text_width
 from trimwright.drawing.marks import Anchor, Drawing, Mark, Text
 from trimwright.drawing.paper import Paper, frame_marks, paper, title_block_box
@@ -22,14 +22,19 @@ PITCH = 4.0
 INSET = 3.0
 """Kept free inside the frame, paper mm."""
 
+BARELY = 0.1
+"""Texts that touch by less than this, paper mm, are not one over the other."""
+
 NARROWEST = 60.0
 """Notes stand beside the title block if at least this much is left there, else above it, paper mm."""
 
 REDUCED = (1 / 5, 1 / 10, 1 / 20, 1 / 25, 1 / 50, 1 / 75, 1 / 100, 1 / 200, 1 / 500, 1 / 1000)
-"""The reduced scales of ISO 5455, and between them 1:25 and 1:75 of a builder's scale rule.
+"""The reduced scales of ISO 5455, and between them 1:25 and 1:75 of a builder's scale rule."""
 
-The standard lets intermediate scales be chosen where its own do not serve (from memory): a room that is just too
-large for 1:20 could not be read at 1:50.
+BETWEEN = (1 / 25, 1 / 75)
+"""Not of the standard, which leaves intermediate scales to exceptional cases (from memory).
+
+Exceptional is a drawing in which, at the next smaller scale of the standard, more texts would lie on lines or texts.
 """
 
 Draw = Callable[[float], Drawing]
@@ -102,6 +107,10 @@ def laid_out(
             continue
         drawing = draw(scale)
         box = drawn_box(drawing, scale)
+        if scale in BETWEEN and not last and any(_fits(box, sheet, foot) for sheet, _, foot in tries):
+            smaller = next(s for s in scales if s < scale)
+            if _unclear(draw(smaller), smaller) <= _unclear(drawing, scale):
+                continue
         for sheet, marks, foot in tries:
             if _fits(box, sheet, foot) or (last and sheet is tries[-1][0]):
                 view = _centred(drawing, scale, box, room_for_views(sheet, foot))
@@ -112,6 +121,14 @@ def laid_out(
 def _fits(box: Box, sheet: Paper, foot: float) -> bool:
     space = room_for_views(sheet, foot)
     return box.width <= space.width and box.height <= space.height
+
+
+def _unclear(drawing: Drawing, scale: float) -> int:
+    """How many texts lie on a line or another text."""
+    boxes, lines = on_paper(drawing.marks, scale)
+    inner = [box.grown(-BARELY) for box in boxes]
+    clutter = Clutter(inner, lines)
+    return sum(clutter.covered(box) > box.width * box.height + BARELY or clutter.crossed(box) > 0 for box in inner)
 
 
 def _centred(drawing: Drawing, scale: float, bare: Box, space: Box) -> View:
