@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -19,9 +20,15 @@ def test_every_end_has_a_card(example: SetOut) -> None:
 
 
 def test_square_ends_are_square(example: SetOut) -> None:
+    """On a slope they are plumb: across a piece that stands at the fence the blade leans by the slope, atan(rise)."""
     for card in settings(example.pieces, SAW):
-        end = example.piece(card.piece).end(card.end)
-        if end.joint is Joint.SQUARE:
+        piece = example.piece(card.piece)
+        end = piece.end(card.end)
+        if end.joint is Joint.SQUARE and piece.incline is not None:
+            assert card.method is Method.STANDING
+            assert (card.mitre, card.swing) == (0, "none")
+            assert card.bevel == pytest.approx(math.degrees(math.atan(abs(piece.incline.rise))))
+        elif end.joint is Joint.SQUARE:
             assert (card.mitre, card.bevel, card.swing, card.tilt) == (0, 0, "none", "none")
         if end.joint is Joint.COPE:
             assert end.mate is not None
