@@ -49,7 +49,12 @@ def check_diagonals(room: Room, checks: Sequence[Check] = ()) -> tuple[Diagonal,
     ]
     if room.closed and len(made) < ENOUGH:
         taken = {frozenset(pair) for pair in found}
-        pairs = [p for p in combinations(_inward(room), 2) if frozenset((p[0].right, p[1].right)) not in taken]
+        neighbours = {frozenset((wall.index, (wall.index + 1) % len(room.walls))) for wall in room.walls}
+        pairs = [
+            pair
+            for pair in combinations(_inward(room), 2)
+            if frozenset(corner.right for corner in pair) not in taken | neighbours
+        ]
         pairs.sort(key=lambda p: -math.dist(places[p[0].right], places[p[1].right]))
         clear = (p for p in pairs[:TRIED] if _inside(room, p[0].plan, p[1].plan))
         made += [Diagonal((a.right + 1, b.right + 1), a.plan, b.plan) for a, b in islice(clear, ENOUGH - len(made))]
