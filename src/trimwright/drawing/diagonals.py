@@ -13,7 +13,7 @@ from itertools import combinations, islice
 from trimwright.drawing.labels import Label, along, place
 from trimwright.drawing.marks import Anchor, Layer, Mark, polyline
 from trimwright.profile.outline import Point
-from trimwright.room import Corner, Room
+from trimwright.room import Room
 from trimwright.survey.adjust import Check
 from trimwright.survey.reading import Kind
 
@@ -40,24 +40,20 @@ class Diagonal:
 
 def check_diagonals(room: Room, checks: Sequence[Check] = ()) -> tuple[Diagonal, ...]:
     """All that were measured, and the longest of the others that run inside the room, up to `ENOUGH`."""
-    places = {corner.right: corner.plan for corner in room.corners if corner is not None}
+    places = [wall.start for wall in room.walls]
     found = {(c.reading.at[0], c.reading.at[1]): c.reading.value for c in checks if c.reading.kind is Kind.DIAGONAL}
     made = [
-        Diagonal((a + 1, b + 1), room.walls[a].start, room.walls[b].start, read)
+        Diagonal((a + 1, b + 1), places[a], places[b], read)
         for (a, b), read in found.items()
-        if max(a, b) < len(room.walls)
+        if max(a, b) < len(places)
     ]
     if room.closed and len(made) < ENOUGH:
         taken = {frozenset(pair) for pair in found}
-        neighbours = {frozenset((wall.index, (wall.index + 1) % len(room.walls))) for wall in room.walls}
-        pairs = [
-            pair
-            for pair in combinations(_inward(room), 2)
-            if frozenset(corner.right for corner in pair) not in taken | neighbours
-        ]
-        pairs.sort(key=lambda p: -math.dist(places[p[0].right], places[p[1].right]))
-        clear = (p for p in pairs[:TRIED] if _inside(room, p[0].plan, p[1].plan))
-        made += [Diagonal((a.right + 1, b.right + 1), a.plan, b.plan) for a, b in islice(clear, ENOUGH - len(made))]
+        neighbours = {frozenset((k, (k + 1) % len(places))) for k in range(len(places))}
+        pairs = [pair for pair in combinations(_inward(room), 2) if frozenset(pair) not in taken | neighbours]
+        pairs.sort(key=lambda pair: -math.dist(places[pair[0]], places[pair[1]]))
+        clear = (pair for pair in pairs[:TRIED] if _inside(places, *pair))
+        made += [Diagonal((a + 1, b + 1), places[a], places[b]) for a, b in islice(clear, ENOUGH - len(made))]
     return tuple(made)
 
 
@@ -91,14 +87,15 @@ def _aside(anchor: Anchor, up: float, away: float) -> Point:
     return (across, up * away)
 
 
-def _inward(room: Room) -> list[Corner]:
+def _inward(room: Room) -> list[int]:
     """Internal corners: into them a tape can be held."""
-    return [corner for corner in room.corners if corner is not None and corner.internal]
+    return [corner.right for corner in room.corners if corner is not None and corner.internal]
 
 
-def _inside(room: Room, start: Point, end: Point) -> bool:
-    """True if the line meets no wall but at its ends: half of it is inside, and nothing crosses it."""
-    walls = [(wall.start, wall.end) for wall in room.walls]
+def _inside(places: Sequence[Point], first: int, last: int) -> bool:
+    """True if the line from corner to corner meets no wall but at its ends: its middle is inside, nothing crosses."""
+    start, end = places[first], places[last]
+    walls = list(zip(places, (*places[1:], places[0]), strict=True))
     middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
     return _within(middle, walls) and not any(_crossed(start, end, a, b) for a, b in walls)
 
