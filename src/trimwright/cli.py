@@ -62,7 +62,8 @@ def _parser() -> argparse.ArgumentParser:
     build.add_argument("--no-step", action="store_true", help="leave out model.step and the check of the joints")
     _command(commands, "check", _check, "tell what is wrong with the room and the clearances", room=True, json=True)
     _command(commands, "cuts", _cuts, "print the cut list with saw settings", room=True, json=True)
-    _command(commands, "buy", _buy, "print the buying list and the cost", room=True, json=True)
+    buy = _command(commands, "buy", _buy, "print the buying list and the cost", room=True, json=True)
+    buy.add_argument("--compare", action="store_true", help="rank what other joints and stock lengths would cost")
     profile = _command(commands, "profile", _profile, "draw and measure a profile", json=True)
     profile.add_argument("name", nargs="?", help="a shipped profile or the path of a profile file; none: list them")
     profile.add_argument("--set", action="append", default=[], metavar="NAME=MM", help="give a parameter")
@@ -175,6 +176,8 @@ def _cuts(options: argparse.Namespace) -> int:
 
 
 def _buy(options: argparse.Namespace) -> int:
+    if options.compare:
+        return _compare(options)
     from trimwright.pack.bill_tables import buying_table, stock_table, sums_table
     from trimwright.pack.data import to_json
 
@@ -187,6 +190,23 @@ def _buy(options: argparse.Namespace) -> int:
         _print_table(buying_table(job.buying), job.project.room.units)
         print()
         _print_table(sums_table(job.buying), job.project.room.units)
+    return DONE
+
+
+def _compare(options: argparse.Namespace) -> int:
+    from dataclasses import asdict
+
+    from trimwright.pack.bill_tables import compare_table
+    from trimwright.pack.data import to_json
+    from trimwright.project.project import read_project
+    from trimwright.stock.compare import compare
+
+    project = read_project(options.room)
+    outcomes = compare(project)
+    if options.json:
+        print(to_json({"currency": project.prices.currency, "changes": [asdict(o) for o in outcomes]}), end="")
+    else:
+        _print_table(compare_table(outcomes, project.prices.currency), project.room.units)
     return DONE
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import Decimal
 
 from trimwright.pack.job import Job, mass
@@ -9,12 +10,13 @@ from trimwright.pack.table import Lengths, Table, lengths_of
 from trimwright.setout.piece import SetOut
 from trimwright.stock.bill import BillSum
 from trimwright.stock.buying import Buying
+from trimwright.stock.compare import AS_WRITTEN, Outcome
 from trimwright.stock.handling import fixing, mass_by_metre, needs_two
 
 FEW = 4
 """Items without a price that are named; more are counted."""
 
-__all__ = ["buying_table", "hole_table", "offcut_table", "stock_table", "sums_table", "weight_table"]
+__all__ = ["buying_table", "compare_table", "hole_table", "offcut_table", "stock_table", "sums_table", "weight_table"]
 
 
 def stock_table(buying: Buying) -> Table:
@@ -72,6 +74,40 @@ def _missing(buying: Buying) -> str:
     count = len(buying.unpriced)
     what = ", ".join(buying.unpriced) if count <= FEW else f"the {count} lines"
     return f"without {what} whose price is not known" if count else ""
+
+
+def compare_table(outcomes: Sequence[Outcome], currency: str) -> Table:
+    """A row for each change, cheapest first, with the difference to the file as it is; joints are those along walls."""
+    (base,) = (o for o in outcomes if o.change == AS_WRITTEN)
+    rows = tuple(
+        (o.change, "", "", "", "", "", "", "", o.fault)
+        if o.fault
+        else (
+            o.change,
+            _money(o.cost),
+            "" if o.cost is None or base.cost is None else f"{o.cost - base.cost:+.2f}",
+            str(o.lengths),
+            str(o.joints),
+            str(o.cuts),
+            str(o.copes),
+            f"{o.waste / 1000:.2f}",
+            "",
+        )
+        for o in outcomes
+    )
+    cost = f"cost, {currency}" if currency else "cost"
+    headers = (
+        "change",
+        cost,
+        "more",
+        "lengths",
+        "joints along walls",
+        "saw cuts",
+        "copes",
+        "left over, m",
+        "cannot be",
+    )
+    return Table("What if", headers, rows)
 
 
 def offcut_table(buying: Buying) -> Table:

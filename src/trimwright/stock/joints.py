@@ -12,7 +12,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from itertools import combinations, cycle
+from itertools import combinations, zip_longest
 from math import ceil, floor
 
 from trimwright.project.project import Project
@@ -102,19 +102,14 @@ class _Search:
         least = least_spent(self.trim, self.done, self.project)
         even = best = tuple(s.division.stations for s in self.stretches)
         cost = self._cost(fixed, best)
-        places = [(s, k) for s, joints in enumerate(even) for k in range(len(joints))]
-        idle = 0
-        for s, k in cycle(places):
-            idle += 1
-            for trial in self._moves(fixed, best, s, k):
-                if cost <= least or self.trials >= TRIALS:
-                    return best if best != even else None
-                spent = self._cost(fixed, trial)
-                if spent < cost:
-                    best, cost, idle = trial, spent, 0
-                    break
-            if idle == len(places):
+        moves = self._moves(fixed, best)
+        while cost > least and self.trials < TRIALS:
+            trial = next(moves, None)
+            if trial is None:
                 break
+            spent = self._cost(fixed, trial)
+            if spent < cost:
+                best, cost, moves = trial, spent, self._moves(fixed, trial)
         return best if best != even else None
 
     def _cost(self, fixed: Sequence[Part], joints: Joints) -> Decimal:
@@ -124,8 +119,14 @@ class _Search:
         cost = quick_cost([*fixed, *parts], all_lengths(self.trim, self.project), saw.kerf, saw.end_trim)
         return NEVER if cost is None else cost
 
-    def _moves(self, fixed: Sequence[Part], joints: Joints, s: int, k: int) -> Iterator[Joints]:
-        """All joints with one of them moved: where a bar would be filled first, then on the grid; no place twice."""
+    def _moves(self, fixed: Sequence[Part], joints: Joints) -> Iterator[Joints]:
+        """All joints with one of them moved, each in turn: where a bar would be filled first, then on the grid."""
+        ways = [self._places(fixed, joints, s, k) for s, own in enumerate(joints) for k in range(len(own))]
+        for together in zip_longest(*ways):
+            yield from (trial for trial in together if trial is not None)
+
+    def _places(self, fixed: Sequence[Part], joints: Joints, s: int, k: int) -> Iterator[Joints]:
+        """The joints with one of them moved to each of its places; none twice."""
         stretch, seen = self.stretches[s], {joints[s]}
         for place in (*self._filling(fixed, joints, s, k), *self._on_grid(stretch)):
             own = (*joints[s][:k], place, *joints[s][k + 1 :])
