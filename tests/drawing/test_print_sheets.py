@@ -233,8 +233,10 @@ def test_a_measured_diagonal_stands_beside_the_computed_one(project_of: Callable
     assert len(found) == 2
     plan = drawn_sheets(set_out(project), "A3", project.survey.checks)[0]
     said = [m.text for m in marks_of(plan.views[0].drawing.marks) if isinstance(m, Text)]
-    assert any(w.startswith("2 to 4: 500") and w.endswith("(read 5001)") for w in said)
-    assert any(w.startswith("1 to 3: 500") and "read" not in w for w in said)
+    assert any(w.startswith("2 to 4: 50") and w.endswith("(read 5001)") for w in said)
+    other = math.dist(found[1].start, found[1].end)
+    assert other == pytest.approx(5000, abs=1)
+    assert f"1 to 3: {other:.1f}".removesuffix(".0") in said
 
 
 @pytest.mark.parametrize("name", JOBS)
