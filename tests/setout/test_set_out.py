@@ -210,3 +210,50 @@ def test_turning_the_list_of_walls_keeps_every_length(
     turned = HEAD + WALLS.format(w=3000, d=4000) + extra
     two = set_out_of(turned)
     assert sorted(p.length for p in one.pieces) == pytest.approx(sorted(p.length for p in two.pieces))
+
+
+def test_a_trim_in_front_of_another_stops_at_that_one(set_out_of: Callable[[str], SetOut]) -> None:
+    """Its square end in a corner clears what lies on the next wall, its return turns back to what lies behind it."""
+    done = set_out_of(
+        """
+        format = 1
+        [room]
+        name = "run"
+        ceiling = 2400
+        closed = false
+        [[wall]]
+        name = "a"
+        length = 2000
+        internal = 90
+        [[wall]]
+        name = "b"
+        length = 1500
+        [[trim]]
+        name = "batten"
+        profile = "batten"
+        size = { drop = 70, projection = 22 }
+        back = "wall"
+        bottom = 2000
+        [[trim]]
+        name = "rail"
+        profile = "rail-plain"
+        size = { drop = 45, projection = 18 }
+        back = "batten.front"
+        bottom = "batten.bottom + 10"
+        joints = { internal = "cope", end = "return" }
+        """
+    )
+    left_return, first, second, right_return = done.of_trim(done.trims[1])
+    assert (first.right.joint, first.right.station) == (Joint.SQUARE, 2000 - 22)
+    assert second.left.joint is Joint.COPE
+    for piece in (left_return, right_return):
+        assert piece.is_return
+        assert piece.length == pytest.approx(18)  # from its front, 22 + 18 out, back to the batten's at 22
+
+
+def test_one_wall_alone_is_a_room(set_out_of: Callable[[str], SetOut]) -> None:
+    done = set_out_of(
+        'format = 1\n[room]\nname = "wall"\nceiling = 2400\nclosed = false\n[[wall]]\nname = "a"\nlength = 2000\n'
+        '[[trim]]\nname = "rail"\nprofile = "rail-plain"\nback = "wall"\nbottom = 2000\njoints = { end = "square" }\n'
+    )
+    assert [piece.length for piece in done.pieces] == [2000]

@@ -52,9 +52,14 @@ def square() -> Setback:
     return Setback(0.0)
 
 
-def square_into(corner: Corner, edges: Bounds) -> Setback:
-    """Square into an internal corner: the cut nearest the other wall that clears it, max(0, front * cot C)."""
-    return Setback(max(0.0, edges.front * corner.cot))
+def square_into(corner: Corner, edges: Bounds, ground: float = 0.0) -> Setback:
+    """Square into an internal corner: the cut nearest the other wall that clears it, max(0, front * cot C).
+
+    Where another trim reaches `ground` out from that wall, the cut clears this too.
+    """
+    if ground <= 0:
+        return Setback(max(0.0, edges.front * corner.cot))
+    return Setback(max(0.0, *(_to_plane(corner, ground, o) for o in (edges.back, edges.front))))
 
 
 def mitre(corner: Corner) -> Setback:

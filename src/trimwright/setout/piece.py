@@ -28,6 +28,7 @@ class Trim:
     """One trim of the room, placed: `outline` is the section in the wall frame (out, height above the floor).
 
     A trim that `follows` the ceiling is placed under its lowest corner, and its pieces are inclined from there.
+    `grounds` are the walls where other trims lie between it and the wall, and how far out these reach.
     """
 
     name: str
@@ -40,6 +41,11 @@ class Trim:
     stock: tuple[Stock, ...]
     follows: bool = False
     bent: bool = False
+    grounds: tuple[tuple[int, float], ...] = ()
+
+    def ground(self, wall: int) -> float:
+        """How far out it finds a wall, or what lies on it at its heights: there its square ends and returns stop."""
+        return dict(self.grounds).get(wall, 0.0)
 
     @property
     def edges(self) -> Bounds:

@@ -7,7 +7,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from trimwright.errors import DoesNotFit
-from trimwright.profile.outline import Bounds
 from trimwright.profile.silhouette import front_silhouette
 from trimwright.room import AnyFrame, Corner, Frame, Room
 from trimwright.setout import ends
@@ -105,7 +104,7 @@ def _cut_stretch(
     notes: list[str],
 ) -> list[_Draft]:
     """The pieces of one stretch, left to right, with their returns; adds to `long`, `notes` and the joints behind."""
-    stretch, edges = run.stretches[i], trim.edges
+    stretch = run.stretches[i]
     left = _stretch_end(trim, room, run, i, Side.LEFT, key, notes)
     right = _stretch_end(trim, room, run, i, Side.RIGHT, key, notes)
     whole = Piece(id="", trim=trim, wall=stretch.wall.index, frame=stretch.wall.frame, left=left, right=right)
@@ -130,10 +129,10 @@ def _cut_stretch(
             )
         )
     if left.joint is Joint.RETURN:
-        drafts[0], closing = _returned(drafts[0], Side.LEFT, stretch, edges, f"{key}.L")
+        drafts[0], closing = _returned(drafts[0], Side.LEFT, stretch, trim, f"{key}.L")
         drafts.insert(0, closing)
     if right.joint is Joint.RETURN:
-        drafts[-1], closing = _returned(drafts[-1], Side.RIGHT, stretch, edges, f"{key}.R")
+        drafts[-1], closing = _returned(drafts[-1], Side.RIGHT, stretch, trim, f"{key}.R")
         drafts.append(closing)
     return drafts
 
@@ -145,22 +144,25 @@ def _stretch_end(trim: Trim, room: Room, run: Run, i: int, side: Side, key: str,
     corner = stretch.left_corner if at_left else stretch.right_corner
     joined = stretch.left_joined if at_left else stretch.right_joined
     station = stretch.low if at_left else stretch.high
+    beyond = -1 if corner is None else corner.left if at_left else corner.right
     if corner is not None and joined:
         other = (i + (-1 if at_left else 1)) % len(run.stretches)
         mate = f"{key.rpartition('.')[0]}.{other}.{'last' if at_left else '0'}"
         if joint_bent(stretch, run.stretches[other]):
             return bent_corner(trim, side, stretch, run.stretches[other], corner, mate, notes)
-        setback, joint = _corner_joint(trim, corner, _rank(run, i) < _rank(run, other), notes)
+        setback, joint = _corner_joint(trim, corner, _rank(run, i) < _rank(run, other), trim.ground(beyond), notes)
         if joint is not Joint.SQUARE and side is Side.RIGHT:
             notes += check_corner(trim, room, corner)
         return replace(ends.end_at(side, station, setback, joint, corner.angle, mate), seam=corner.seam)
     if corner is not None and corner.internal:
-        beside = room.walls[corner.left if at_left else corner.right]
+        beside = room.walls[beyond]
         if stretch.wall.bend is not None or beside.bend is not None:
             guess = (station, beside.length if at_left else 0.0)
             stop = square_stop(stretch.wall.frame, beside.frame, guess, trim.edges, side)
             return End(joint=Joint.SQUARE, station=stop, corner=corner.angle)
-        return ends.end_at(side, station, ends.square_into(corner, trim.edges), Joint.SQUARE, corner.angle, None)
+        return ends.end_at(
+            side, station, ends.square_into(corner, trim.edges, trim.ground(beyond)), Joint.SQUARE, corner.angle, None
+        )
     at_pipe = stretch.left_pipe if at_left else stretch.right_pipe
     if at_pipe:
         notes.append(
@@ -171,8 +173,13 @@ def _stretch_end(trim: Trim, room: Room, run: Run, i: int, side: Side, key: str,
     return ends.end_at(side, station, ends.square(), Joint.SQUARE, None, None)
 
 
-def _corner_joint(trim: Trim, corner: Corner, first: bool, notes: list[str]) -> tuple[ends.Setback, Joint]:
-    """Setback and joint at a corner that the trim goes round; `first`: this piece is fitted before its neighbour."""
+def _corner_joint(
+    trim: Trim, corner: Corner, first: bool, ground: float, notes: list[str]
+) -> tuple[ends.Setback, Joint]:
+    """Setback and joint at a corner that the trim goes round; `first`: this piece is fitted before its neighbour.
+
+    `ground`: how far out other trims reach on the neighbour's wall.
+    """
     edges = trim.edges
     if corner.seam:
         return ends.mitre(corner), Joint.MITRE
@@ -182,10 +189,10 @@ def _corner_joint(trim: Trim, corner: Corner, first: bool, notes: list[str]) -> 
         wanted = Joint.MITRE
     if wanted is Joint.COPE:
         if first:
-            return ends.square_into(corner, edges), Joint.SQUARE
+            return ends.square_into(corner, edges, ground), Joint.SQUARE
         return ends.mitre(corner), Joint.COPE
     if wanted is Joint.SQUARE and corner.internal:
-        return (ends.square_into if first else ends.butt)(corner, edges), Joint.SQUARE
+        return ends.square_into(corner, edges, ground) if first else ends.butt(corner, edges), Joint.SQUARE
     if wanted is Joint.SQUARE and abs(corner.angle - 180) > 1:
         return (ends.lap_outside if first else ends.butt_outside)(corner, edges), Joint.SQUARE
     return ends.mitre(corner), Joint.MITRE
@@ -283,20 +290,23 @@ def _door_station(room: Room, stretch: Stretch) -> float:
     return stretch.wall.frame.locate(room.walls[door.wall].frame.plan(door.station + door.width / 2))[0]
 
 
-def _returned(piece: _Draft, side: Side, stretch: Stretch, edges: Bounds, key: str) -> tuple[_Draft, _Draft]:
+def _returned(piece: _Draft, side: Side, stretch: Stretch, trim: Trim, key: str) -> tuple[_Draft, _Draft]:
     """A piece with a return at its free end, and the short piece that turns back to the wall; its face shows there.
+
+    Where another trim lies behind, it turns back to that.
 
     The frame of a return starts at its left end as one faces it, so that stations run from the outer corner to the
     wall on a right-hand end and from the wall to the outer corner on a left-hand one.
     """
-    front, right = edges.front, side is Side.RIGHT
+    edges, right = trim.edges, side is Side.RIGHT
+    front, ground = edges.front, trim.ground(piece.wall)
     face = stretch.wall.frame.tangent(stretch.high if right else stretch.low)
     nx, ny = face.outward
     frame = Frame(face.plan(-front, front), (-nx, -ny)) if right else Frame(face.plan(front), (nx, ny))
     outer = End(
         joint=Joint.RETURN, station=front if right else 0.0, slope=-1.0 if right else 1.0, corner=270.0, mate=piece.key
     )
-    inner = End(joint=Joint.SQUARE, station=front if right else 0.0)
+    inner = End(joint=Joint.SQUARE, station=front - ground if right else ground)
     end = replace(piece.right if right else piece.left, mate=key)
     if stretch.wall.bend is not None:
         end, outer = bent_return(stretch.wall.bend, frame, side, end, outer, edges)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from trimwright.errors import DoesNotFit, RoomFileError
 from trimwright.profile.outline import Bounds, Outline
@@ -38,7 +39,7 @@ def place(requests: Sequence[TrimRequest], ceiling: float) -> tuple[Trim, ...]:
         _check_inside(placed[request.name], ceiling)
     trims = tuple(placed.values())
     _check_apart(trims)
-    return trims
+    return tuple(replace(t, grounds=_grounds(t, trims)) for t in trims)
 
 
 def _in_order(requests: Sequence[TrimRequest]) -> list[TrimRequest]:
@@ -118,6 +119,22 @@ def _check_apart(trims: Sequence[Trim]) -> None:
                         f"trims '{first.name}' and '{second.name}' overlap: their sections share {area:.1f} mm²;"
                         f" '{first.name}' is {_box(first.edges)}, '{second.name}' is {_box(second.edges)}"
                     )
+
+
+def _grounds(trim: Trim, trims: Sequence[Trim]) -> tuple[tuple[int, float], ...]:
+    """What lies before each wall at the heights of a trim: behind it where it runs along that wall too, else anything.
+
+    Of two trims that come to a corner on a wall each, the later one gives way.
+    """
+    _, bottom, _, top = trim.edges
+    found: dict[int, float] = {}
+    for k, other in enumerate(trims):
+        if other.edges.bottom < top - TOUCH and bottom < other.edges.top - TOUCH:
+            behind = other.edges.front < trim.edges.back + TOUCH
+            for wall in other.walls:
+                if behind if wall in trim.walls else k < trims.index(trim):
+                    found[wall] = max(found.get(wall, 0.0), other.edges.front)
+    return tuple(sorted(found.items()))
 
 
 def _boxes_meet(a: Bounds, b: Bounds) -> bool:
