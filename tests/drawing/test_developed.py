@@ -35,7 +35,7 @@ def marked_ends(set_out: SetOut) -> Iterator[tuple[Piece, Side, Strip, list[Mark
     for piece in set_out.pieces:
         for side in Side:
             end = piece.end(side)
-            if end.joint not in NO_TEMPLATE:
+            if end.joint not in NO_TEMPLATE and piece.bend is None:
                 mate = set_out.piece(end.mate) if end.mate else None
                 strip = strips[piece.trim.name]
                 yield piece, side, strip, cut_line(piece, side, strip, mate)

@@ -64,7 +64,8 @@ def test_walls_are_kept_only_where_they_face_the_room(example: SetOut) -> None:
         assert max(abs(out) for _, out in located) < 0.5
         a, b, c = np.moveaxis(vertices[faces], 1, 0)
         normals = np.cross(b - a, c - a)
-        assert (normals[:, :2] @ np.array(wall.frame.outward) > 0).all()
+        for normal, (x, y, _) in zip(normals, a, strict=True):
+            assert np.dot(normal[:2], wall.frame.tangent(wall.frame.locate((x, y))[0]).outward) > 0
     floor, faces, _ = read["floor"]
     assert np.abs(floor[np.unique(faces), 2]).max() < 0.5
 

@@ -28,6 +28,7 @@ from trimwright.setout.piece import End, Joint, Notch, Piece, SetOut, Side, Trim
 __all__ = [
     "SIDES",
     "along_drawing",
+    "along_frame",
     "along_pairs",
     "corner_drawing",
     "corner_template",
@@ -290,12 +291,16 @@ def along_pairs(set_out: SetOut) -> Iterator[tuple[Piece, Piece]]:
 
 def along_drawing(set_out: SetOut, pair: tuple[Piece, Piece], scale: float = 1.0) -> Drawing:
     """A scarf or a return, drawn along the wall, whichever of the two pieces turns away from it."""
-    piece, closing = pair[0], _closing(pair)
-    main = pair[1] if piece.is_return else piece
-    joint = main.left if piece.is_return else main.right
-    frame = Frame(piece.frame.plan(piece.right.at(0.0)), main.frame.tangent(joint.station).along)
+    closing, frame = _closing(pair), along_frame(pair)
     name = f"scarf-{slug(pair[1].id)}" if closing is None else f"return-{slug(closing.id)}"
     return joint_drawing(name, pair, frame, legs=2 if closing is None else 1, scale=scale)
+
+
+def along_frame(pair: tuple[Piece, Piece]) -> Frame:
+    """A frame along the wall at the joint of two pieces, of which one may turn away from it."""
+    piece, mate = pair
+    along = mate.frame.tangent(mate.left.station) if piece.is_return else piece.frame.tangent(piece.right.station)
+    return Frame(piece.frame.plan(piece.right.at(0.0)), along.along)
 
 
 def _closing(pair: tuple[Piece, Piece]) -> Piece | None:

@@ -46,9 +46,10 @@ class SlotTemplate:
 
 def end_templates(set_out: SetOut, trim: Trim, strip: Strip) -> list[EndTemplate]:
     """The templates for the ends of a trim: mitres and copes by slope, each end no further from its line than
-    twice `OPEN_JOINT`.
+    twice `OPEN_JOINT`. The face of a bent piece does not unroll without stretching: it has a plan of its joint only.
     """
-    ends = [(p, side) for p in set_out.of_trim(trim) for side in Side if p.end(side).joint in MARKED]
+    straight = [p for p in set_out.of_trim(trim) if p.bend is None]
+    ends = [(p, side) for p in straight for side in Side if p.end(side).joint in MARKED]
     ends.sort(key=lambda e: (*_kind(e), e[0].end(e[1]).slope))
     made: list[EndTemplate] = []
     for _, alike in groupby(ends, key=_kind):

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import chain
 
 from trimwright.drawing.arrises import face, seen_arrises
 from trimwright.drawing.clutter import Box
@@ -17,7 +18,15 @@ from trimwright.drawing.paper import BLOCK_HEIGHT, Paper, frame_marks, paper
 from trimwright.drawing.press.nesting import nested
 from trimwright.drawing.sheet import Sheet, View
 from trimwright.drawing.template_marks import far_station
-from trimwright.drawing.templates import SIDES, along_drawing, along_pairs, corner_drawing, pieces_at
+from trimwright.drawing.templates import (
+    SIDES,
+    along_drawing,
+    along_frame,
+    along_pairs,
+    corner_drawing,
+    pieces_at,
+    seams,
+)
 from trimwright.profile.outline import Point
 from trimwright.room import Corner, Frame
 from trimwright.setout.piece import Joint, Piece, SetOut, Side
@@ -57,6 +66,8 @@ class _Joint:
         joints = {first.joint, second.joint}
         joint = next(j for j in (Joint.COPE, Joint.RETURN, Joint.SCARF, Joint.MITRE, Joint.SQUARE) if j in joints)
         name = "butt" if joint is Joint.SQUARE else joint.value
+        if first.seam:
+            return self.pair[0].trim.name, "segments of a curve"
         if first.corner is None or joint is Joint.RETURN:
             return self.pair[0].trim.name, name
         return self.pair[0].trim.name, f"{'internal' if first.corner < 180 else 'external'} {name}"
@@ -105,14 +116,12 @@ def _joints(set_out: SetOut) -> Iterator[_Joint]:
         for trim in set_out.trims:
             pair = pieces_at(set_out, corner, trim)
             if pair is not None:
-                place = f"corner {corner.right + 1} {corner.angle:.2f}°: {pair[0].id} / {pair[1].id}"
+                angle = pair[0].right.corner or corner.angle
+                place = f"corner {corner.right + 1} {angle:.2f}°: {pair[0].id} / {pair[1].id}"
                 yield _Joint(pair, frame, _drawn_in(set_out, corner, pair), place)
-    for pair in along_pairs(set_out):
-        wall = set_out.room.walls[pair[0].wall]
-        station = pair[0].right.at(0.0)
-        frame = Frame(pair[0].frame.plan(station), wall.frame.tangent(station).along)
-        place = f"wall {wall.index + 1}: {pair[0].id} / {pair[1].id}"
-        yield _Joint(pair, frame, _drawn_along(set_out, pair), place)
+    for pair in (*along_pairs(set_out), *chain.from_iterable(seams(set_out))):
+        place = f"wall {pair[0].wall + 1}: {pair[0].id} / {pair[1].id}"
+        yield _Joint(pair, along_frame(pair), _drawn_along(set_out, pair), place)
 
 
 def _drawn_in(set_out: SetOut, corner: Corner, pair: tuple[Piece, Piece]) -> Callable[[float], Drawing]:
