@@ -5,10 +5,12 @@ from __future__ import annotations
 import itertools
 import math
 import re
+from pathlib import Path
 
 import pytest
 
 from trimwright.drawing import dimensions, paper
+from trimwright.drawing.dxf import VIEWPORTS
 from trimwright.drawing.font import HEIGHTS
 from trimwright.drawing.layers import DASHED, LONG_DASH_DOT, STYLES, WIDTHS
 from trimwright.drawing.marks import Layer
@@ -130,3 +132,14 @@ def test_title_block_is_180_mm_wide_at_the_bottom_right() -> None:
         assert right - left == 180
         assert (right, bottom) == (sheet.width - 10, 10)
     assert paper.title_block_box(paper.paper("A4"))[0] == 20
+
+
+def test_documented_layers_are_those_of_the_table() -> None:
+    """DEVELOPERS.md, Layers: name, meaning, colour, width and line type, row for row."""
+    text = (Path(__file__).parents[2] / "DEVELOPERS.md").read_text(encoding="utf-8")
+    rows = [[cell.strip(" `") for cell in line.strip("|").split("|")] for line in text.split("\n") if "`I-" in line]
+    rows = [row for row in rows if len(row) == 5 and row[0] != VIEWPORTS]
+    assert [(name, about, int(index), float(width)) for name, about, index, width, _ in rows] == [
+        (s.name, s.about, s.index, s.width) for s in STYLES.values()
+    ]
+    assert [row[4].split()[0] for row in rows] == [s.line.number for s in STYLES.values()]
