@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from trimwright.ceiling import height_at
 from trimwright.clearance.gaps import Clearance
@@ -25,8 +26,8 @@ __all__ = ["gap_sheets", "worth_a_picture"]
 SPARE = 10.0
 """Gaps wider than wanted by more than this are not drawn, mm."""
 
-WORDS = 13.0
-"""Kept free over each picture for its words, paper mm."""
+BETWEEN = 1.5
+"""Between the lines of words over a picture, paper mm."""
 
 CELL = (94.0, 84.0)
 """The least a picture and its words take, paper mm."""
@@ -68,8 +69,10 @@ def gap_sheets(
         for k, line in enumerate(drawn[first : first + count]):
             cell = _cell(space, columns, rows, k)
             cut = cut_through(set_out, meshes, line, by_name[line.obstacle])
-            marks += _words(line, cut, set_out, cell)
-            views.append(_view(f"gap-{first + k + 1}", tuple(_cut_marks(cut, line, set_out)), cut, cell))
+            words = _words(line, cut, set_out, cell)
+            marks += words
+            below = replace(cell, top=cell.top - sum(text.height + BETWEEN for text in words))
+            views.append(_view(f"gap-{first + k + 1}", tuple(_cut_marks(cut, line, set_out)), cut, below))
         made.append(
             Sheet(
                 name=f"clearances-{len(made) + 1}",
@@ -100,8 +103,8 @@ def _cell(space: Box, columns: int, rows: int, k: int) -> Box:
     return Box(left + 2, top - height + 2, left + width - 2, top - 2)
 
 
-def _words(line: Clearance, cut: Cut, set_out: SetOut, cell: Box) -> Iterator[Mark]:
-    """Who, how wide, and where, above the picture."""
+def _words(line: Clearance, cut: Cut, set_out: SetOut, cell: Box) -> list[Text]:
+    """Who, how wide, and where, above the picture, in as many lines as it takes."""
     room, written = set_out.room, set_out.room.units.written
     kind = "upright" if cut.upright else f"level, at {written(cut.level)}"
     gap = "they lie in each other" if line.overlap else f"gap {written(line.actual)}"
@@ -111,16 +114,17 @@ def _words(line: Clearance, cut: Cut, set_out: SetOut, cell: Box) -> Iterator[Ma
         (f"{gap}, wanted {written(line.wanted)}; cut {kind}", 2.5),
         (where, 2.5),
     )
-    top = cell.top
+    top, made = cell.top, list[Text]()
     for text, height in texts:
-        for row in wrapped(text, cell.width, height)[:1]:
-            yield Text((cell.left, top), row, height, Layer.TITLE, Anchor.TOP_LEFT)
-        top -= height + 1.5
+        for row in wrapped(text, cell.width, height):
+            made.append(Text((cell.left, top), row, height, Layer.TITLE, Anchor.TOP_LEFT))
+            top -= height + BETWEEN
+    return made
 
 
 def _view(name: str, marks: tuple[Mark, ...], cut: Cut, cell: Box) -> View:
     """The picture centred on the gap in what its words leave of a cell."""
-    window = (cell.left, cell.bottom, cell.right, cell.top - WORDS)
+    window = (cell.left, cell.bottom, cell.right, cell.top)
     middle = ((window[0] + window[2]) / 2, (window[1] + window[3]) / 2)
     centre = ((cut.at[0] + cut.to[0]) / 2, (cut.at[1] + cut.to[1]) / 2)
     return View(drawing=Drawing(name, marks), scale=SCALE, model=centre, paper=middle, window=window)
