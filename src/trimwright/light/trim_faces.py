@@ -41,22 +41,20 @@ class Lamp:
     corners: Floats
     exitance: float
 
-    @property
-    def area(self) -> float:
-        """Area in mm²."""
-        a, b, c, d = self.corners
-        return float(np.linalg.norm(np.cross(c - a, d - b))) / 2
-
 
 def lamps(channel: Channel, lumens: float) -> list[Lamp]:
-    """The mouths of all pieces as quads that send out `lumens` for each metre of their middle line."""
+    """The mouths of all pieces as quads that together send out so many lumens, the same from each mm² of mouth."""
     mouth = channel.mouth
-    exitance = lumens * 1000 / mouth.width
-    made = []
-    for piece in (p for run in channel.runs for leg in run for p in leg.pieces):
-        for quad in _facet(piece, mouth.end, mouth.start, LAMP)[:, ::-1]:
-            made.append(Lamp(corners=quad, exitance=exitance))
-    return made
+    pieces = [p for run in channel.runs for leg in run for p in leg.pieces]
+    quads = [quad for piece in pieces for quad in _facet(piece, mouth.end, mouth.start, LAMP)[:, ::-1]]
+    area = sum(quad_area(quad) for quad in quads) * 1e-6
+    return [Lamp(corners=quad, exitance=lumens / area) for quad in quads]
+
+
+def quad_area(quad: Floats) -> float:
+    """Area of a flat quad, mm²."""
+    a, b, c, d = quad
+    return float(np.linalg.norm(np.cross(c - a, d - b))) / 2
 
 
 def piece_patches(piece: Piece, channel: Channel, reflectance: float, step: float) -> Iterator[Patch]:

@@ -1,0 +1,294 @@
+"""The light of a job, all but its brightness: channel, strip, circuits, reels, fixings, and what is worth a word."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from trimwright.data import table
+from trimwright.errors import RoomFileError
+from trimwright.light.channel import Channel, Leg, channel_of
+from trimwright.light.fixing import ChannelCut, channel_cuts
+from trimwright.light.heat import heat_words
+from trimwright.light.route import Dark, Route, Stretch, lay
+from trimwright.light.supply import Circuit, Driver, Strip, Wiring, circuits
+from trimwright.project.light_tables import LightTable
+from trimwright.room import PlanPoint, Room
+from trimwright.setout.piece import SetOut
+
+__all__ = ["Entry", "LightRow", "LightRun", "Reel", "light_rows", "light_run"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """A place where a cable enters the channel: names as on the drawings, wall and station of its hole, plan point.
+
+    `along` is mm of strip from the beginning of the run.
+    """
+
+    name: str
+    circuit: int
+    wall: int
+    station: float
+    plan: PlanPoint
+    along: float
+    cable: float
+    current_a: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reel:
+    """A length of strip as it comes off a reel and is laid: its place in the run, and whether it ends in a joint."""
+
+    first: float
+    last: float
+    joint: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LightRow:
+    """Something to buy for the light."""
+
+    item: str
+    quantity: Decimal
+    unit: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LightRun:
+    """Everything of the light that follows from the pieces and the file."""
+
+    asked: LightTable
+    channel: Channel
+    strip: Strip
+    wiring: Wiring
+    routes: tuple[Route, ...]
+    circuits: tuple[Circuit, ...]
+    entries: tuple[Entry, ...]
+    reels: tuple[Reel, ...]
+    cuts: tuple[ChannelCut, ...]
+    warnings: tuple[str, ...]
+
+    @property
+    def length(self) -> float:
+        """All strip, mm."""
+        return sum(route.length for route in self.routes)
+
+    @property
+    def power_w(self) -> float:
+        """Power of all strip at its nominal voltage."""
+        return self.length * self.strip.power_w / 1000
+
+    @property
+    def lumens(self) -> float:
+        """Light that leaves the channel: of all strip, dimmed by the drop, through the diffuser."""
+        bright = [float((c.voltages.brightness * _weights(c)).sum()) * c.length for c in self.circuits]
+        return sum(bright) / 1000 * self.strip.lumens * self.asked.transmission
+
+    @property
+    def darks(self) -> tuple[Dark, ...]:
+        """All dark lengths."""
+        return tuple(dark for route in self.routes for dark in route.darks)
+
+    @property
+    def stretches(self) -> tuple[Stretch, ...]:
+        """All stretches that have strip."""
+        return tuple(s for route in self.routes for s in route.stretches if s.count)
+
+
+def light_run(set_out: SetOut, asked: LightTable) -> LightRun:
+    """Lay out the light. Raises RoomFileError where it cannot be done as asked."""
+    channel = channel_of(set_out, asked.trim)
+    strip, wiring = _strip(asked), _wiring(asked)
+    place = _cable_place(set_out.room, asked)
+    laid = [
+        (legs, lay(legs, closed, strip.interval, asked.corners, _nearest(legs, place)))
+        for legs, closed in zip(channel.runs, channel.closed, strict=True)
+    ]
+    routes = tuple(route for _, route in laid if route is not None)
+    if not routes:
+        raise RoomFileError(
+            f"[light.strip], interval: no leg of '{channel.trim.name}' takes a whole interval of {strip.interval:g} mm"
+        )
+    made = [(route, c) for route in routes for c in circuits(route, strip, wiring).circuits]
+    entries = tuple(e for k, (route, c) in enumerate(made, 1) for e in _entries(route, c, k, set_out.room))
+    return LightRun(
+        asked=asked,
+        channel=channel,
+        strip=strip,
+        wiring=wiring,
+        routes=routes,
+        circuits=tuple(c for _, c in made),
+        entries=entries,
+        reels=tuple(reel for route, c in made for reel in _reels(route, c, strip)),
+        cuts=channel_cuts(
+            set_out, channel, asked.fixing_spacing, asked.warming, [(e.wall, e.station) for e in entries]
+        ),
+        warnings=tuple(_warnings(set_out, channel, strip, wiring, [c for _, c in made], laid)),
+    )
+
+
+def light_rows(run: LightRun) -> tuple[LightRow, ...]:
+    """What is bought for the light besides the channel itself: strip, drivers, cable, fuses, clips, end caps."""
+    names = sorted({c.driver.name for c in run.circuits})
+    sections = sorted({c.section for c in run.circuits})
+    rows = [
+        LightRow(
+            item=f"strip, reel of {run.strip.reel / 1000:g} m",
+            quantity=Decimal(math.ceil(sum(r.last - r.first for r in run.reels) / _on_reel(run.strip) - 1e-9)),
+            unit="reel",
+            why=f"{run.length / 1000:.2f} m in whole intervals of {run.strip.interval:g} mm",
+        )
+    ]
+    for name in names:
+        count = sum(c.driver.name == name for c in run.circuits)
+        rows.append(LightRow(item=name, quantity=Decimal(count), unit="piece", why="one a circuit"))
+    for section in sections:
+        metres = sum(f.cable for c in run.circuits if c.section == section for f in c.feeds) / 1000
+        rows.append(
+            LightRow(
+                item=f"two-core cable {section:g} mm²",
+                quantity=Decimal(math.ceil(metres - 1e-9)),
+                unit="m",
+                why="from the drivers to every feed",
+            )
+        )
+    fuses = sorted(c.fuse for c in run.circuits for _ in c.feeds)
+    for size in sorted(set(fuses)):
+        rows.append(LightRow(item=f"fuse {size:g} A", quantity=Decimal(fuses.count(size)), unit="piece", why="a feed"))
+    count = sum(len(cut.fixings) for cut in run.cuts)
+    held = "channel clip" if run.asked.fixing == "clips" else "channel screw"
+    why = f"at most {run.asked.fixing_spacing:g} mm apart"
+    rows.append(LightRow(item=held, quantity=Decimal(count), unit="piece", why=why))
+    return tuple(rows)
+
+
+def _strip(asked: LightTable) -> Strip:
+    strip = asked.strip
+    return Strip(
+        voltage_v=strip.voltage,
+        power_w=strip.power,
+        lumens=strip.lumens,
+        interval=strip.interval,
+        copper=strip.copper,
+        knee_v=strip.knee * strip.voltage if strip.load == "resistive" else None,
+        reel=strip.reel,
+    )
+
+
+def _wiring(asked: LightTable) -> Wiring:
+    sizes = [(d.power, d.name) for d in asked.driver] or [
+        (float(p), None) for p in table("conductors")["drivers"]["power"]
+    ]
+    volts = f"{asked.strip.voltage:g} V"
+    return Wiring(
+        spare=asked.spare / 100,
+        limit=asked.drop / 100,
+        feed=asked.feed,
+        cable=asked.cable,
+        section=asked.cable_section,
+        copper_temperature=asked.copper_temperature,
+        drivers=tuple(Driver(power_w=p, name=name or f"driver {volts}, {p:g} W") for p, name in sizes),
+    )
+
+
+def _cable_place(room: Room, asked: LightTable) -> PlanPoint:
+    """Where the cable comes: the wall and place named, or beside the door, or the first corner."""
+    if asked.feed_wall is not None:
+        wall = next(w for w in room.walls if w.name == asked.feed_wall)
+        return wall.frame.plan(min(asked.feed_from_left, wall.length))
+    door = next((o for o in room.openings if o.kind == "door"), None)
+    return room.walls[door.wall].frame.plan(door.station) if door else room.walls[0].start
+
+
+def _nearest(legs: Sequence[Leg], place: PlanPoint) -> int:
+    """The leg whose left end is nearest to a place: where a closed run begins."""
+    return min(range(len(legs)), key=lambda k: math.dist(legs[k].plan(0.0), place))
+
+
+def _entries(route: Route, circuit: Circuit, number: int, room: Room) -> list[Entry]:
+    """The places where a circuit's cables enter."""
+    found = []
+    for k, feed in enumerate(circuit.feeds, 1):
+        stretch, along = stretch_at(route, circuit.first + feed.along, feed.along > 0)
+        leg, at = stretch.place(along)
+        plan = leg.plan(at)
+        found.append(
+            Entry(
+                name=f"F{number}.{k}",
+                circuit=number,
+                wall=leg.wall,
+                station=room.walls[leg.wall].frame.locate(plan)[0],
+                plan=plan,
+                along=circuit.first + feed.along,
+                cable=feed.cable,
+                current_a=feed.current_a,
+            )
+        )
+    return found
+
+
+def stretch_at(route: Route, along: float, ending: bool) -> tuple[Stretch, float]:
+    """The stretch under a point of the strip, and mm into it; at a seam the one that ends there if `ending`."""
+    rest = along
+    live = [s for s in route.stretches if s.count]
+    for stretch in live:
+        if rest < stretch.length - 1e-6 or (ending and rest <= stretch.length + 1e-6):
+            return stretch, rest
+        rest -= stretch.length
+    return live[-1], live[-1].length
+
+
+def _on_reel(strip: Strip) -> float:
+    """What a reel gives in whole intervals."""
+    return math.floor(strip.reel / strip.interval + 1e-9) * strip.interval
+
+
+def _reels(route: Route, circuit: Circuit, strip: Strip) -> list[Reel]:
+    """The circuit's strip as it comes off one reel after the other; a joint where a reel ends within a stretch."""
+    seams = [0.0]
+    for stretch in route.stretches:
+        seams.append(seams[-1] + stretch.length)
+    ends = {s for s in seams if circuit.first < s < circuit.last}
+    on_reel, at, left, made = _on_reel(strip), circuit.first, _on_reel(strip), []
+    for end in sorted({*ends, circuit.last}):
+        while at < end - 1e-6:
+            last = min(end, at + left)
+            made.append(Reel(first=at, last=last, joint=last < end - 1e-6))
+            left -= last - at
+            at = last
+            left = on_reel if left < 1e-6 else left
+    return made
+
+
+def _weights(circuit: Circuit) -> list[float]:
+    """Part of the circuit's strip at each node."""
+    count = len(circuit.places)
+    return [(0.5 if k in (0, count - 1) else 1.0) / (count - 1) for k in range(count)]
+
+
+def _warnings(
+    set_out: SetOut,
+    channel: Channel,
+    strip: Strip,
+    wiring: Wiring,
+    made: Sequence[Circuit],
+    laid: Sequence[tuple[Sequence[Leg], Route | None]],
+) -> list[str]:
+    said = list(heat_words(set_out, channel, strip.power_w))
+    for number, circuit in enumerate(made, 1):
+        if not circuit.within:
+            said.append(
+                f"circuit {number}: {circuit.drop:.1%} of the voltage is lost, more than {wiring.limit:.0%}:"
+                ' feed = "auto" finds places that keep it'
+            )
+        if circuit.driver.power_w < circuit.power_w * (1 + wiring.spare) - 1e-9:
+            said.append(f"circuit {number}: {circuit.power_w:.0f} W is more than the largest driver should carry")
+    for _, route in laid:
+        for stretch in route.stretches if route else ():
+            if not stretch.count:
+                said.append(f"a leg of {stretch.legs[0].length:.0f} mm on wall {stretch.legs[0].wall + 1} stays dark")
+    return said
