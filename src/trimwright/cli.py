@@ -60,7 +60,10 @@ def _parser() -> argparse.ArgumentParser:
     build.add_argument("--out", type=Path, metavar="DIR", help="the folder of the pack (default: output/<room file>)")
     build.add_argument("--no-pictures", action="store_true", help="leave out the pictures")
     build.add_argument("--no-step", action="store_true", help="leave out model.step and the check of the joints")
-    _command(commands, "check", _check, "tell what is wrong with the room and the clearances", room=True, json=True)
+    check = _command(
+        commands, "check", _check, "tell what is wrong with the room and the clearances", room=True, json=True
+    )
+    check.add_argument("--fix", action="store_true", help="write a proposal in which nothing clashes, as a new file")
     _command(commands, "cuts", _cuts, "print the cut list with saw settings", room=True, json=True)
     buy = _command(commands, "buy", _buy, "print the buying list and the cost", room=True, json=True)
     buy.add_argument("--compare", action="store_true", help="rank what other joints and stock lengths would cost")
@@ -132,6 +135,8 @@ def _build(options: argparse.Namespace) -> int:
 
 def _check(options: argparse.Namespace) -> int:
     from trimwright.ceiling import ceiling_words
+    from trimwright.clearance.ways.offer import proposal, ways_out
+    from trimwright.clearance.ways.words import proposal_words, way_lines, ways_data, write_proposal
     from trimwright.pack.data import clearance_data, survey_data, to_json
     from trimwright.pack.job import job_of
     from trimwright.pack.lists import ceiling_table, clearance_table, survey_table
@@ -149,9 +154,10 @@ def _check(options: argparse.Namespace) -> int:
             print(to_json({"survey": survey_data(project.survey, names)}), end="")
         return CLASH
     job = job_of(project)
+    ways = ways_out(options.room) if job.clashes else {}
     if options.json:
         data = {"survey": survey_data(project.survey, names), "notes": job.set_out.notes}
-        print(to_json({**data, "clearances": clearance_data(job.clearances)}), end="")
+        print(to_json({**data, "clearances": clearance_data(job.clearances), "ways": ways_data(ways)}), end="")
     else:
         for note in (*ceiling_words(job.set_out.room), *job.set_out.notes):
             print(f"note: {note}")
@@ -160,6 +166,12 @@ def _check(options: argparse.Namespace) -> int:
             print()
         _print_table(clearance_table(job.clearances), project.room.units)
         print(f"{len(job.clashes)} of {len(job.clearances)} gaps are too small" if job.clashes else "nothing clashes")
+        for line in way_lines(ways):
+            print(line)
+    if options.fix and job.clashes:
+        made = proposal(options.room)
+        place = write_proposal(options.room, made) if made.taken else options.room
+        print(*proposal_words(made, place), sep="\n", file=sys.stderr if options.json else sys.stdout)
     return CLASH if job.clashes else DONE
 
 
@@ -258,7 +270,7 @@ def _schema(options: argparse.Namespace) -> int:
 
 def _print_table(table: Any, units: Any) -> None:
     from trimwright.pack.table import in_units
-    from trimwright.terminal import table_text
+    from trimwright.terminal import coloured, table_text
 
     shown = in_units(table, units)
-    print(table_text(shown.headers, shown.rows))
+    print(coloured(table_text(shown.headers, shown.rows), sys.stdout))

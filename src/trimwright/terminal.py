@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+import os
+import re
 from collections.abc import Sequence
+from typing import TextIO
 
-__all__ = ["table_text"]
+__all__ = ["coloured", "table_text"]
+
+VERDICTS = {"CLASH": "\x1b[1;31m", "ok": "\x1b[32m", "good": "\x1b[32m", "suspect": "\x1b[1;31m"}
+"""Verdicts at the end of a row and the colours that they are shown in; the word alone says it too."""
 
 
 def table_text(headers: Sequence[str], rows: Sequence[Sequence[object]]) -> str:
@@ -25,3 +31,14 @@ def _shown(cell: object) -> str:
     """A cell as text: numbers short, control characters left out so that a name cannot write on the terminal."""
     text = f"{cell:.2f}".rstrip("0").rstrip(".") if isinstance(cell, float) else "" if cell is None else str(cell)
     return "".join(c if c.isprintable() else "?" for c in text)
+
+
+def coloured(text: str, to: TextIO) -> str:
+    """A table with the verdicts at the ends of its rows in colour, if it goes to a terminal that wants it.
+
+    `NO_COLOR` set to anything turns it off (an informal standard, no-color.org).
+    """
+    if not to.isatty() or os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb":
+        return text
+    words = "|".join(VERDICTS)
+    return re.sub(rf"\b({words})$", lambda m: f"{VERDICTS[m[1]]}{m[1]}\x1b[0m", text, flags=re.MULTILINE)

@@ -89,7 +89,8 @@ class TrimRequest:
     """A trim as asked for, before it is placed.
 
     `follows`: it runs along a ceiling that is not level; None: as the trim it hangs on does. `bent`: along a curved
-    wall it is bent to the radius, not divided into straight segments.
+    wall it is bent to the radius, not divided into straight segments. `left_out`: stretches that it leaves free, each
+    a wall and two stations.
     """
 
     name: str
@@ -102,6 +103,7 @@ class TrimRequest:
     stock: tuple[Stock, ...]
     follows: bool | None = None
     bent: bool = False
+    left_out: tuple[tuple[int, float, float], ...] = ()
 
 
 def read_constraint(edge: str, value: object, length: Callable[[object], float]) -> Constraint:

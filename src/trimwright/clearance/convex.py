@@ -61,6 +61,10 @@ class Prism:
         raised = np.column_stack([self.plan, np.zeros(len(self.plan))])
         return Prism(change(raised)[:, :2], self.bottom, self.top)
 
+    def moved(self, by: Points) -> Prism:
+        """The same prism elsewhere."""
+        return Prism(self.plan + by[:2], self.bottom + by[2], self.top + by[2])
+
     @property
     def box(self) -> Points:
         """Least and greatest coordinates, two rows."""
@@ -111,6 +115,10 @@ class Rod:
         """The same rod told in another upright frame."""
         start, end = change(np.array([self.start, self.end]))
         return Rod(start, end, self.radius, self.round_start, self.round_end)
+
+    def moved(self, by: Points) -> Rod:
+        """The same rod elsewhere."""
+        return Rod(self.start + by, self.end + by, self.radius, self.round_start, self.round_end)
 
     @property
     def box(self) -> Points:

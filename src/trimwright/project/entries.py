@@ -16,6 +16,7 @@ TABLES = {
     "FittingTable": "A box in the way: sensor, grille, curtain track, boiler flue, cupboard.",
     "TrimTable": "One trim: its profile, the walls it runs along and where it hangs.",
     "JointsTable": "How pieces meet; what is left out follows from the kind of trim and its material.",
+    "LeaveOutTable": "A stretch of wall that a trim leaves free; it ends before it and goes on behind.",
     "StockTable": "A length the shop sells.",
     "OffcutTable": "Lengths you own already; they are used first.",
     "SawTable": "What the saw can do. Angles are counted from square.",
@@ -128,6 +129,7 @@ ABOUT: dict[str, dict[str, str]] = {
         "material": "What it is made of.",
         "colour": "The colour it is shown in, as #rrggbb.",
         "stock": "The lengths the shop sells.",
+        "leave_out": "Stretches of wall that it leaves free.",
     },
     "JointsTable": {
         "internal": "At internal corners.",
@@ -136,6 +138,11 @@ ABOUT: dict[str, dict[str, str]] = {
         "length": "Between pieces along one wall.",
     },
     "StockTable": {
+    "LeaveOutTable": {
+        "wall": "Name of the wall.",
+        "from": "Where the trim ends: a distance from the left corner.",
+        "to": "Where it goes on: a distance from the left corner.",
+    },
         "length": "The length as sold.",
         "price": "Price of one.",
         "quantity": "How many the shop has; left out: as many as wanted.",

@@ -16,6 +16,7 @@ __all__ = [
     "FittingTable",
     "JointsTable",
     "OffcutTable",
+    "LeaveOutTable",
     "OpeningTable",
     "PaperTable",
     "ParallelTable",
@@ -215,6 +216,16 @@ class StockTable(Table):
 
 
 Corner = Literal["cope", "mitre", "square"]
+class LeaveOutTable(Table):
+    """A stretch of wall that a trim leaves free."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+
+    wall: Name
+    start: NotNegative = Field(alias="from")
+    end: Positive = Field(alias="to")
+
+
 
 
 class JointsTable(Table):
@@ -243,6 +254,7 @@ class TrimTable(Table):
     material: Name | None = None
     colour: Annotated[str | None, Field(pattern=r"^#[0-9a-fA-F]{6}$")] = None
     stock: list[StockTable] = []
+    leave_out: Annotated[list[LeaveOutTable], Field(max_length=100)] = []
 
     @model_validator(mode="after")
     def _two_constraints(self) -> TrimTable:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -28,11 +28,11 @@ from trimwright.project.read import nearest, read_room_file
 from trimwright.room import Room
 from trimwright.survey.adjust import Survey
 from trimwright.survey.report import sentences
-from trimwright.tolerance import CLOSING
+from trimwright.tolerance import CLOSING, TOUCH
 from trimwright.trim import Constraint, Joint, JointPolicy, Material, Stock, TrimRequest, read_constraint
 from trimwright.units import length
 
-__all__ = ["Project", "check_survey", "read_project"]
+__all__ = ["Project", "check_survey", "project_of", "read_project"]
 
 IMPOSSIBLE = 1e-4
 """If chance explains the misfit of the readings less often than this, one of them is wrong."""
@@ -58,7 +58,11 @@ class Project:
 
 def read_project(path: Path) -> Project:
     """The project of a room file. Raises RoomFileError or ProfileError with the file and the entry at fault."""
-    tables = read_room_file(path)
+    return project_of(read_room_file(path), path)
+
+
+def project_of(tables: RoomFile, path: Path) -> Project:
+    """The same from the tables of a file, which is where profiles are looked for and what messages name."""
     try:
         room, survey = measured_room(tables)
         notes = _survey_notes(survey, [w.name for w in room.walls])
@@ -127,10 +131,27 @@ def _request(trim: TrimTable, entry: str, room: Room, path: Path, notes: list[st
     )
 
 
+        left_out=tuple(_left_out(trim, entry, room)),
 def _stock(trim: TrimTable, section: Section, notes: list[str]) -> tuple[Stock, ...]:
     """Lengths sold, shortest first; a size on a label that the section does not have is worth a word."""
     stock = []
     for s in sorted(trim.stock, key=lambda s: s.length):
+def _left_out(trim: TrimTable, entry: str, room: Room) -> Iterator[tuple[int, float, float]]:
+    walls = {wall.name: wall for wall in room.walls}
+    for stretch in trim.leave_out:
+        wall = walls.get(stretch.wall)
+        if wall is None:
+            raise RoomFileError(
+                f"{entry}, leave_out: there is no wall '{stretch.wall}'{nearest(stretch.wall, list(walls))}"
+            )
+        if not stretch.start < stretch.end <= wall.length + TOUCH:
+            raise RoomFileError(
+                f"{entry}, leave_out: from {stretch.start:g} to {stretch.end:g} is no stretch of wall '{wall.name}',"
+                f" which is {wall.length:.1f} long"
+            )
+        yield wall.index, stretch.start, stretch.end
+
+
         size = () if s.size is None else s.size if isinstance(s.size, tuple) else (s.size,)
         stock.append(Stock(length=s.length, price=s.price, quantity=s.quantity, size=size))
         if size and not label_fits(size, measures := measure(section)):

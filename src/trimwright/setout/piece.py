@@ -41,6 +41,7 @@ class Trim:
     stock: tuple[Stock, ...]
     follows: bool = False
     bent: bool = False
+    left_out: tuple[tuple[int, float, float], ...] = ()
     grounds: tuple[tuple[int, float], ...] = ()
 
     def ground(self, wall: int) -> float:

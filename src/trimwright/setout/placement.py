@@ -35,6 +35,7 @@ def place(requests: Sequence[TrimRequest], ceiling: float) -> tuple[Trim, ...]:
             stock=request.stock,
             follows=_follows(request, placed),
             bent=request.bent,
+            left_out=request.left_out,
         )
         _check_inside(placed[request.name], ceiling)
     trims = tuple(placed.values())

@@ -55,6 +55,7 @@ def _stretches(trim: Trim, room: Room, wall: Wall, clearance: float) -> list[Str
     """The parts of a wall that the trim can cover, left to right."""
     gaps = [_gap(wall, pipe, clearance) for pipe in room.legs if _severs(trim, wall, pipe, clearance)]
     blocked = gaps + [(o.left, o.right) for o in room.openings if o.wall == wall.index and _crosses(trim, o)]
+    blocked += [(low, high) for index, low, high in trim.left_out if index == wall.index]
     at_pipes = {edge for gap in gaps for edge in gap}
     parts, low = [], 0.0
     for left, right in sorted(blocked):

@@ -1,0 +1,190 @@
+"""Ways out: the amounts against the sizes in the file, and every way offered clears when the room is built with it."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from trimwright.clearance.gaps import clashes
+from trimwright.clearance.ways.candidates import least_amount
+from trimwright.clearance.ways.offer import proposal, ways_out
+from trimwright.clearance.ways.trial import trial
+from trimwright.clearance.ways.way import Effort, Way
+from trimwright.clearance.ways.words import write_proposal
+from trimwright.cli import main
+from trimwright.errors import RoomFileError, TrimwrightError
+from trimwright.project.edit import Edit, applied, edited_text, toml_value
+
+ROOM = """format = 1
+[room]
+name = "Box"
+ceiling = 2400
+[[wall]]
+name = "north"
+length = 3000
+[[wall]]
+name = "east"
+length = 2400
+[[wall]]
+name = "south"
+length = 3000
+[[wall]]
+name = "west"
+length = 2400
+[[trim]]
+name = "rail"
+profile = "rail-ogee"
+size = { drop = 60, projection = 20 } # as the old one
+back = "wall"
+bottom = 2000 # to the line of the doors
+"""
+
+TRACK = """[[fitting]]
+wall = "east"
+name = "track"
+from_left = 500
+width = 1200
+bottom = 2045
+top = 2080
+out = 90
+"""
+
+
+def ways_of(path: Path, text: str) -> Mapping[Effort, list[Way]]:
+    path.write_text(text)
+    found: dict[Effort, list[Way]] = {}
+    for ways in ways_out(path).values():
+        for way in ways:
+            found.setdefault(way.effort, []).append(way)
+    return found
+
+
+def test_amounts_are_the_least(tmp_path: Path) -> None:
+    """Rail 2000 to 2060, track 2045 to 2080, 5 wanted: the track goes up 20 or down 85; the rail goes down 20 or up 85;
+    a drop of 40 leaves 5; the run ends 5 before 500 and begins 5 behind 1700."""
+    found = ways_of(tmp_path / "room.toml", ROOM + TRACK)
+    assert [way.amount for way in found[Effort.MOVE]] == [20, 85]
+    assert [way.edits[0] for way in found[Effort.SHIFT]] == [
+        Edit("trim", 0, "bottom", 1980.0),
+        Edit("trim", 0, "bottom", 2085.0),
+    ]
+    assert [way.edits[0].value for way in found[Effort.SMALLER]] == [{"drop": 40.0, "projection": 20}]
+    assert [way.edits[0].value for way in found[Effort.END]] == [[{"wall": "east", "from": 495, "to": 1705.0}]]
+    assert all(way.gap == pytest.approx(5, abs=0.06) for ways in found.values() for way in ways)
+
+
+def test_a_door_is_stopped(tmp_path: Path) -> None:
+    """A leaf of 700 hinged 60 from a wall whose rail stands out 20: past square by asin((60 - 20 - 3) / 700) it is
+    stopped, in whole degrees; the rail of its own wall begins behind the casing."""
+    door = (
+        '[[opening]]\nwall = "east"\nkind = "door"\nfrom_left = 1640\nwidth = 700\nhead = 2030\narchitrave = 60\n'
+        'hinge = "right"\nswing = 110\n'
+    )
+    found = ways_of(tmp_path / "room.toml", ROOM + door)
+    assert [way.edits for way in found[Effort.STOP]] == [(Edit("opening", 0, "swing", 93),)]
+
+
+def test_a_cornice_stays_on_the_ceiling(tmp_path: Path) -> None:
+    cornice = ROOM.replace("bottom = 2000", 'top = "ceiling"').replace("rail-ogee", "cove")
+    cornice = cornice.replace("drop = 60, projection = 20", "drop = 90, projection = 90")
+    lamp = TRACK.replace("bottom = 2045\ntop = 2080\nout = 90", "bottom = 2340\ntop = 2400\nback = 70\nout = 150")
+    found = ways_of(tmp_path / "room.toml", cornice + lamp)
+    assert set(found) == {Effort.MOVE, Effort.SMALLER, Effort.END}
+    assert [way.amount for way in found[Effort.MOVE]] == [25]
+    assert [way.edits[0].value for way in found[Effort.SMALLER]][-1] == {"drop": 90, "projection": 65.0}
+
+
+def test_the_least_amount_is_found_by_halving() -> None:
+    assert least_amount(lambda x: x >= 17, 300) == 17
+    assert least_amount(lambda x: True, 300) == 1
+    assert least_amount(lambda x: False, 300) is None
+    assert least_amount(lambda x: True, 0) is None
+
+
+bottoms = st.integers(1900, 2300)
+depths = st.integers(10, 400)
+
+
+@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(bottoms, st.integers(20, 300), depths, st.integers(0, 1200), st.integers(50, 1100), st.booleans())
+def test_every_way_offered_clears(
+    tmp_path: Path, bottom: int, height: int, out: int, left: int, width: int, hung: bool
+) -> None:
+    """Built again with it, no trim and obstacle clash that did not before, and this pair does not at all."""
+    path = tmp_path / "room.toml"
+    top = 2400 if hung else min(2400, bottom + height)
+    fitting = (
+        f'[[fitting]]\nwall = "east"\nname = "thing"\nfrom_left = {left}\nwidth = {width}\n'
+        f"bottom = {min(bottom, top - 5)}\ntop = {top}\nout = {out + 40}\nback = {40 if hung else 0}\n"
+    )
+    path.write_text(ROOM + fitting)
+    try:
+        before = trial(tomllib.loads(path.read_text()), path)
+    except TrimwrightError:
+        return
+    found = ways_out(path)
+    assert set(found) == set(before.clashing)
+    for pair, ways in found.items():
+        for way in ways:
+            after = trial(applied(before.data, way.edits), path)
+            assert pair not in after.clashing
+            assert set(after.clashing) <= set(before.clashing)
+
+
+def test_a_proposal_is_a_new_file_with_nothing_else_changed(tmp_path: Path) -> None:
+    path = tmp_path / "room.toml"
+    path.write_text(ROOM + TRACK)
+    made = proposal(path)
+    place = write_proposal(path, made)
+    assert (place.name, made.left) == ("room-proposal.toml", ())
+    assert path.read_text() == ROOM + TRACK
+    data = tomllib.loads(place.read_text())
+    assert not clashes(trial(data, place).lines)
+    changed = [
+        (a, b) for a, b in zip((ROOM + TRACK).splitlines(), place.read_text().splitlines(), strict=True) if a != b
+    ]
+    assert changed == [("bottom = 2045", "bottom = 2065"), ("top = 2080", "top = 2100")]
+    assert write_proposal(path, made).name == "room-proposal-2.toml"
+
+
+def test_the_command_offers_and_writes(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "room.toml"
+    path.write_text(ROOM + TRACK)
+    assert main(["check", str(path), "--fix"]) == 1
+    said = capsys.readouterr().out
+    assert "move track up by 20" in said
+    assert "room-proposal.toml" in said
+    assert main(["check", str(tmp_path / "room-proposal.toml")]) == 0
+
+
+@pytest.mark.parametrize(
+    ("before", "value", "after"),
+    [
+        ("x = 1 # why", 2.5, "x = 2.5  # why"),
+        ('x = "a # b"', "c", 'x = "c"'),
+        ("x = [\n  1, # one\n  2,\n]", [3], "x = [3]"),
+        ("y = 1\n\n# next", True, "y = 1\nx = true\n\n# next"),
+        ("x = { a = 1 }", {"a b": "ü"}, 'x = { "a b" = "ü" }'),
+    ],
+)
+def test_edits_leave_the_rest(before: str, value: Any, after: str) -> None:
+    text = f"[[t]]\nx = 0\n[[t]]\n{before}\n[[u]]\nx = 5\n"
+    assert edited_text(text, [Edit("t", 1, "x", value)]) == f"[[t]]\nx = 0\n[[t]]\n{after}\n[[u]]\nx = 5\n"
+
+
+def test_what_cannot_be_edited_is_said() -> None:
+    with pytest.raises(RoomFileError, match="by hand"):
+        edited_text("[[t]]\n[t.x]\na = 1\n", [Edit("t", 0, "x", {"a": 2})])
+
+
+@given(
+    st.recursive(st.integers() | st.booleans() | st.text(max_size=5), lambda v: st.lists(v, max_size=3), max_leaves=5)
+)
+def test_values_are_read_again(value: Any) -> None:
+    assert tomllib.loads(f"x = {toml_value(value)}")["x"] == value
