@@ -85,7 +85,7 @@ def compare_table(outcomes: Sequence[Outcome], currency: str) -> Table:
         else (
             o.change,
             _money(o.cost),
-            "" if o.cost is None or base.cost is None else f"{o.cost - base.cost:+.2f}",
+            "" if o is base or o.cost is None or base.cost is None else f"{o.cost - base.cost:+.2f}",
             str(o.lengths),
             str(o.joints),
             str(o.cuts),
@@ -101,7 +101,7 @@ def compare_table(outcomes: Sequence[Outcome], currency: str) -> Table:
         cost,
         "more",
         "lengths",
-        "joints along walls",
+        "joints",
         "saw cuts",
         "copes",
         "left over, m",
