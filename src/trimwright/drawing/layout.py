@@ -72,13 +72,23 @@ def wrapped(text: str, width: float, height: float = NOTE) -> list[str]:
 
 
 def note_marks(notes: Sequence[str], sheet: Paper) -> tuple[tuple[Mark, ...], float]:
-    """Notes at the bottom of a sheet, and the height at which the room for the drawing begins."""
+    """Notes at the bottom of a sheet, and the height at which the room for the drawing begins.
+
+    They stand beside the title block or over it, whichever leaves more room.
+    """
     left, bottom, _, _ = sheet.space
     block_left, _, block_right, block_top = title_block_box(sheet)
-    beside = block_left - left >= NARROWEST
-    foot = bottom if beside else block_top
-    width = (block_left if beside else block_right) - left - 2 * INSET
-    lines = [line for note in notes for line in wrapped(note, width)]
+    ways = [(block_top, block_right)]
+    if block_left - left >= NARROWEST:
+        ways.append((bottom, block_left))
+    return min((_hung(notes, left, *way, block_top) for way in ways), key=lambda made: made[1])
+
+
+def _hung(
+    notes: Sequence[str], left: float, foot: float, right: float, block_top: float
+) -> tuple[tuple[Mark, ...], float]:
+    """Notes between a left and a right edge, from a foot up; and where the room over them and the block begins."""
+    lines = [line for note in notes for line in wrapped(note, right - left - 2 * INSET)]
     top = foot + INSET + len(lines) * PITCH
     marks = tuple(
         Text((left + INSET, top - k * PITCH), line, NOTE, anchor=Anchor.TOP_LEFT) for k, line in enumerate(lines)

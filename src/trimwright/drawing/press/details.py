@@ -35,7 +35,10 @@ from trimwright.tolerance import TOUCH
 __all__ = ["detail_sheets"]
 
 SCALES = (1.0, 0.5, 0.2, 0.1)
-"""Scales of ISO 5455; the largest at which the largest joint fits on the sheet."""
+"""Scales of ISO 5455. Of the two largest at which every joint fits on a sheet the first that needs few sheets."""
+
+MOST = 3
+"""So many sheets are few; at full size every joint is among the templates too."""
 
 APART = 14.0
 """From the view from above to the view from the front, paper mm."""
@@ -94,19 +97,34 @@ def detail_sheets(set_out: SetOut, size: str) -> list[Sheet]:
         kinds.setdefault(joint.kind, []).append(joint)
     if not kinds:
         return []
-    ways = [paper(size, landscape=True), paper(size, landscape=False)]
-    for scale in SCALES:
-        details = [_detail(number, joints, scale) for number, joints in enumerate(kinds.values(), 1)]
-        fitting = [sheet for sheet in ways if all(_fits(d.size, _room(sheet)) for d in details)]
-        if fitting or scale == SCALES[-1]:
-            pages = [(sheet, nested([d.size for d in details], _room(sheet), GAP)) for sheet in fitting or ways]
-            sheet, placed = min(pages, key=lambda way: len(way[1]))
-            count = len(placed)
-            return [
-                _sheet([(details[n.index], n.across, n.down) for n in page], sheet, scale, (k + 1, count))
-                for k, page in enumerate(placed)
-            ]
-    raise ValueError("no scale given")
+    ways = [_laid(list(kinds.values()), size, scale) for scale in SCALES]
+    fitting = [way for way in ways if way] or [_forced(list(kinds.values()), size)]
+    few = (way for way in fitting[:2] if len(way) <= MOST)
+    return next(few, fitting[min(1, len(fitting) - 1)])
+
+
+def _laid(kinds: Sequence[Sequence[_Joint]], size: str, scale: float) -> list[Sheet]:
+    """The details at a scale, on sheets that lie or stand, whichever are fewer; nothing if one is too large."""
+    details = [_detail(number, joints, scale) for number, joints in enumerate(kinds, 1)]
+    made = []
+    for sheet in (paper(size, landscape=True), paper(size, landscape=False)):
+        if all(_fits(detail.size, _room(sheet)) for detail in details):
+            made.append(_sheets(details, sheet, scale))
+    return min(made, key=len, default=[])
+
+
+def _forced(kinds: Sequence[Sequence[_Joint]], size: str) -> list[Sheet]:
+    """At the smallest scale, where even that is too large for the paper."""
+    details = [_detail(number, joints, SCALES[-1]) for number, joints in enumerate(kinds, 1)]
+    return _sheets(details, paper(size), SCALES[-1])
+
+
+def _sheets(details: Sequence[_Detail], sheet: Paper, scale: float) -> list[Sheet]:
+    placed = nested([detail.size for detail in details], _room(sheet), GAP)
+    return [
+        _sheet([(details[n.index], n.across, n.down) for n in page], sheet, scale, (k + 1, len(placed)))
+        for k, page in enumerate(placed)
+    ]
 
 
 def _joints(set_out: SetOut) -> Iterator[_Joint]:
