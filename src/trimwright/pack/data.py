@@ -11,9 +11,11 @@ from trimwright.clearance.gaps import Clearance
 from trimwright.mesh.shape import Mesh
 from trimwright.pack.job import Job, mass, volume
 from trimwright.profile.measures import face
-from trimwright.room import Room
+from trimwright.room import Room, Wall
 from trimwright.saw.settings import Setting
-from trimwright.setout.piece import End, Piece, Trim
+from trimwright.setout.bends import radii
+from trimwright.setout.piece import End, Piece, SetOut, Trim
+from trimwright.setout.unroll import unrolled_piece
 from trimwright.survey.adjust import Survey
 
 __all__ = ["clearance_data", "cut_data", "pack_data", "piece_data", "survey_data", "to_json"]
@@ -39,7 +41,7 @@ def pack_data(job: Job, files: Sequence[Mapping[str, str]]) -> dict[str, Any]:
 
 def piece_data(job: Job) -> list[dict[str, Any]]:
     """`pieces`: one entry a piece, clockwise by trim."""
-    return [_piece(p, job.meshes[p.id], job.set_out.room) for p in job.set_out.pieces]
+    return [_piece(p, job.meshes[p.id], job.set_out) for p in job.set_out.pieces]
 
 
 def cut_data(settings: Iterable[Setting]) -> list[dict[str, Any]]:
@@ -105,11 +107,17 @@ def _room(room: Room, survey: Survey) -> dict[str, Any]:
                 "start": list(wall.start),
                 "end": list(wall.end),
                 "corner": corner.angle if corner else None,
+                **_arc(wall),
             }
             for wall, corner in zip(room.walls, corners, strict=True)
         ],
         "survey": survey_data(survey, [wall.name for wall in room.walls]),
     }
+
+
+def _arc(wall: Wall) -> dict[str, Any]:
+    """What only a curved wall has; its length is that of its face, its ends are `start` and `end`."""
+    return {} if wall.bend is None else {"radius": wall.bend.radius, "bow": "in" if wall.bend.inward else "out"}
 
 
 def survey_data(survey: Survey, names: Sequence[str]) -> dict[str, Any]:
@@ -158,14 +166,15 @@ def _trim(trim: Trim, ceiling: float) -> dict[str, Any]:
     }
 
 
-def _piece(piece: Piece, mesh: Mesh, room: Room) -> dict[str, Any]:
-    back = piece.trim.edges.back
+def _piece(piece: Piece, mesh: Mesh, done: SetOut) -> dict[str, Any]:
+    """One piece; its stations are those of its wall, also where it is a straight segment of a curved one."""
+    back, flat = piece.trim.edges.back, unrolled_piece(done, piece)
     return {
         "id": piece.id,
         "trim": piece.trim.name,
-        "wall": room.walls[piece.wall].name,
-        "station_from": piece.left.at(back),
-        "station_to": piece.right.at(back),
+        "wall": done.room.walls[piece.wall].name,
+        "station_from": flat.left.at(back),
+        "station_to": flat.right.at(back),
         "back_length": piece.back_length,
         "front_length": piece.front_length,
         "length": piece.length,
@@ -175,9 +184,18 @@ def _piece(piece: Piece, mesh: Mesh, room: Room) -> dict[str, Any]:
         "right": _end(piece.right),
         "notches": [
             {"pipe": n.pipe, "station": n.station, "width": n.width, "depth": n.depth, "open": n.open}
-            for n in piece.notches
+            for n in flat.notches
         ],
+        **_bend(piece),
     }
+
+
+def _bend(piece: Piece) -> dict[str, Any]:
+    """What only a bent piece has: the radii of its back and of its front."""
+    if piece.bend is None:
+        return {}
+    back, front = radii(piece.bend, piece.trim.edges)
+    return {"bend": {"back": back, "front": front}}
 
 
 def _end(end: End) -> dict[str, Any]:

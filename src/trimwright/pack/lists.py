@@ -8,6 +8,7 @@ from trimwright.ceiling import SEEN, Gap, ceiling_words, gaps, strips
 from trimwright.clearance.gaps import Clearance
 from trimwright.pack.table import Lengths, Table, lengths_of
 from trimwright.saw.settings import Setting
+from trimwright.setout.bends import bend_words
 from trimwright.setout.piece import End, Joint, Piece, SetOut, Side
 from trimwright.survey.adjust import Survey
 from trimwright.survey.report import rows as survey_rows
@@ -82,7 +83,7 @@ def cut_table(set_out: SetOut, settings: Iterable[Setting]) -> Table:
 def _doubt(set_out: SetOut, piece: Piece, side: Side) -> str | float:
     """How sure the mitre is, two standard deviations: half of the corner's. Above half a degree, cut a test piece."""
     joint = piece.end(side).joint
-    if joint not in (Joint.MITRE, Joint.COPE):
+    if joint not in (Joint.MITRE, Joint.COPE) or piece.end(side).seam:
         return ""
     room = set_out.room
     corner = room.corner_left(piece.wall) if side is Side.LEFT else room.corner_right(piece.wall)
@@ -94,14 +95,14 @@ def piece_table(set_out: SetOut) -> Table:
     rows = tuple(
         (
             piece.id,
-            piece.trim.name + (" (return)" if piece.is_return else ""),
+            piece.trim.name + (" (return)" if piece.is_return else " (bent)" if piece.bend else ""),
             set_out.room.walls[piece.wall].name,
             round(piece.length, 1),
             round(piece.back_length, 1),
             round(piece.front_length, 1),
             end_words(piece.left),
             end_words(piece.right),
-            notch_words(piece, set_out.room.units),
+            "; ".join(filter(None, (bend_words(piece, set_out.room.units), notch_words(piece, set_out.room.units)))),
         )
         for piece in set_out.pieces
     )

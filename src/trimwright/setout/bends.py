@@ -18,6 +18,7 @@ from trimwright.room import Room
 from trimwright.setout.inclines import incline_on
 from trimwright.setout.piece import Piece, Side, Trim
 from trimwright.tolerance import COINCIDENT, TOUCH
+from trimwright.units import Units
 
 __all__ = ["Mitre", "bend_words", "check_bending", "end_station", "meeting", "mitre_of", "radii", "square_stop"]
 
@@ -43,12 +44,12 @@ def radii(bend: Bend, edges: Bounds) -> tuple[float, float]:
     return bend.radius_at(edges.back), bend.radius_at(edges.front)
 
 
-def bend_words(piece: Piece) -> str:
+def bend_words(piece: Piece, units: Units = Units.MM) -> str:
     """'bent: back to radius 2400, front to radius 2375'; nothing for a straight piece."""
     if piece.bend is None:
         return ""
     back, front = radii(piece.bend, piece.trim.edges)
-    return f"bent: back to radius {back:.0f}, front to radius {front:.0f}"
+    return f"bent: back to radius {units.written(back)}, front to radius {units.written(front)}"
 
 
 def check_bending(trim: Trim, room: Room) -> None:
