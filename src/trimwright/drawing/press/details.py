@@ -35,7 +35,7 @@ from trimwright.tolerance import TOUCH
 __all__ = ["detail_sheets"]
 
 SCALES = (1.0, 0.5, 0.2, 0.1)
-"""Scales of ISO 5455. Of the two largest at which every joint fits on a sheet the first that needs few sheets."""
+"""Scales of ISO 5455: full size if that takes few sheets, else half; smaller where a joint fits on no sheet."""
 
 MOST = 3
 """So many sheets are few; at full size every joint is among the templates too."""
@@ -97,10 +97,11 @@ def detail_sheets(set_out: SetOut, size: str) -> list[Sheet]:
         kinds.setdefault(joint.kind, []).append(joint)
     if not kinds:
         return []
-    ways = [_laid(list(kinds.values()), size, scale) for scale in SCALES]
-    fitting = [way for way in ways if way] or [_forced(list(kinds.values()), size)]
-    few = (way for way in fitting[:2] if len(way) <= MOST)
-    return next(few, fitting[min(1, len(fitting) - 1)])
+    joints = list(kinds.values())
+    full, half, *smaller = (_laid(joints, size, scale) for scale in SCALES)
+    if full and (len(full) <= MOST or not half):
+        return full
+    return half or next((way for way in smaller if way), _forced(joints, size))
 
 
 def _laid(kinds: Sequence[Sequence[_Joint]], size: str, scale: float) -> list[Sheet]:

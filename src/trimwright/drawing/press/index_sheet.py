@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from itertools import groupby
+from operator import itemgetter
 
 from trimwright.drawing.layers import STYLES
 from trimwright.drawing.marks import Group, Layer, Mark
@@ -29,7 +31,7 @@ def index_sheets(set_out: SetOut, following: Sequence[Sheet], size: str) -> list
 
 
 def _listings(set_out: SetOut, sheets: Sequence[Sheet]) -> list[Listing]:
-    rows = tuple((str(k), s.title, kind_of(s), scale_of(s), _size(s)) for k, s in enumerate(sheets, 1))
+    rows = tuple(_rows(sheets))
     used = {layer for sheet in sheets for layer in _layers(sheet)} - {Layer.FRAME, Layer.TITLE}
     return [
         Listing(
@@ -50,6 +52,14 @@ def _listings(set_out: SetOut, sheets: Sequence[Sheet]) -> list[Listing]:
             rows=tuple((layer, style.about) for layer, style in STYLES.items() if layer in used),
         ),
     ]
+
+
+def _rows(sheets: Sequence[Sheet]) -> Iterable[tuple[str, ...]]:
+    """A row a sheet; sheets that follow each other and are called alike share one."""
+    numbered = enumerate(((s.title, kind_of(s), scale_of(s), _size(s)) for s in sheets), 1)
+    for words, alike in groupby(numbered, key=itemgetter(1)):
+        first, *others = (number for number, _ in alike)
+        yield (f"{first} to {others[-1]}" if others else str(first), *words)
 
 
 def _trims(set_out: SetOut) -> Iterable[tuple[str, ...]]:
