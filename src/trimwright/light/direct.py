@@ -17,7 +17,7 @@ __all__ = ["from_patches", "from_polygon", "from_strip"]
 NEAR = 3.0
 """A patch nearer than this many times its size is integrated exactly, one further off by its middle."""
 
-VIEWS = 6
+VIEWS = 4
 """Places on a patch that are looked for from a point."""
 
 SLACK = 1e-5

@@ -17,7 +17,7 @@ from trimwright.light.enclosure import Enclosure, Floats, Ints
 
 __all__ = ["Exchange", "exchange"]
 
-ROUNDS, STEPS, SMALL = 3, 200, 1e-22
+ROUNDS, STEPS, SMALL = 2, 60, 1e-14
 """Rounds of adjustment, steps of each at most, and the part of the squared miss at which one is done."""
 
 LEAST = 0.05

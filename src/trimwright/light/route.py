@@ -94,7 +94,7 @@ class Route:
 def lay(legs: Sequence[Leg], closed: bool, interval: float, join: Join, first: int = 0) -> Route | None:
     """Lay strip along a run, from leg `first` on if the run is closed; None if no leg takes a whole interval.
 
-    With bends, a closed run without pipes may start at any corner: taken is the one at which bends lie nearest to marks.
+    With bends, a closed run without pipes may start at any corner: that at which bends lie nearest to marks is taken.
     """
     order = [*legs[first:], *legs[:first]] if closed else [*legs]
     groups = _groups(order, join)

@@ -241,7 +241,7 @@ def _line(route: Route, strip: Strip, wiring: Wiring, first: float, last: float)
             steps[at] += wire * _bridge(one, two)
     metres = np.full(count + 1, cell)
     metres[[0, -1]] /= 2
-    return Line(steps=steps, metres=metres), np.arange(count + 1) * strip.interval
+    return Line(steps=steps, metres=metres), np.asarray(np.arange(count + 1) * strip.interval, float)
 
 
 def _bridge(one: Stretch, two: Stretch) -> float:
