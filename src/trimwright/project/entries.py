@@ -42,6 +42,7 @@ ABOUT: dict[str, dict[str, str]] = {
         "prices": "Prices for the buying list.",
         "clearance": "Gaps wanted.",
         "offcut": "Lengths you own already.",
+        "light": "The light in a channel.",
         "rates": "Rates for quantities in place of the usual ones, by their names in data/rates.toml.",
     },
     "RoomTable": {
@@ -128,8 +129,8 @@ ABOUT: dict[str, dict[str, str]] = {
         "joints": "How its pieces meet.",
         "material": "What it is made of.",
         "colour": "The colour it is shown in, as #rrggbb.",
-        "stock": "The lengths the shop sells.",
         "leave_out": "Stretches of wall that it leaves free.",
+        "stock": "The lengths the shop sells.",
     },
     "JointsTable": {
         "internal": "At internal corners.",
@@ -137,12 +138,12 @@ ABOUT: dict[str, dict[str, str]] = {
         "end": "At free ends.",
         "length": "Between pieces along one wall.",
     },
-    "StockTable": {
     "LeaveOutTable": {
         "wall": "Name of the wall.",
         "from": "Where the trim ends: a distance from the left corner.",
         "to": "Where it goes on: a distance from the left corner.",
     },
+    "StockTable": {
         "length": "The length as sold.",
         "price": "Price of one.",
         "quantity": "How many the shop has; left out: as many as wanted.",

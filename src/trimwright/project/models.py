@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
+from trimwright.project.light_tables import LightTable
 from trimwright.tolerance import SEGMENT_SAGITTA
 from trimwright.units import length
 
@@ -15,8 +16,8 @@ __all__ = [
     "DiagonalTable",
     "FittingTable",
     "JointsTable",
-    "OffcutTable",
     "LeaveOutTable",
+    "OffcutTable",
     "OpeningTable",
     "PaperTable",
     "ParallelTable",
@@ -215,7 +216,6 @@ class StockTable(Table):
     size: Positive | tuple[Positive, Positive] | None = None
 
 
-Corner = Literal["cope", "mitre", "square"]
 class LeaveOutTable(Table):
     """A stretch of wall that a trim leaves free."""
 
@@ -226,6 +226,7 @@ class LeaveOutTable(Table):
     end: Positive = Field(alias="to")
 
 
+Corner = Literal["cope", "mitre", "square"]
 
 
 class JointsTable(Table):
@@ -253,8 +254,8 @@ class TrimTable(Table):
     joints: JointsTable = JointsTable()
     material: Name | None = None
     colour: Annotated[str | None, Field(pattern=r"^#[0-9a-fA-F]{6}$")] = None
-    stock: list[StockTable] = []
     leave_out: Annotated[list[LeaveOutTable], Field(max_length=100)] = []
+    stock: list[StockTable] = []
 
     @model_validator(mode="after")
     def _two_constraints(self) -> TrimTable:
@@ -342,6 +343,7 @@ class RoomFile(Table):
     clearance: ClearanceTable = ClearanceTable()
     offcut: Annotated[list[OffcutTable], Field(max_length=500)] = []
     rates: dict[str, dict[str, Any]] = {}
+    light: LightTable | None = None
 
     @model_validator(mode="before")
     @classmethod

@@ -14,6 +14,7 @@ from trimwright.profile.library import find_profile
 from trimwright.profile.measures import label_fits, measure
 from trimwright.profile.section import Section
 from trimwright.profile.silhouette import undercut
+from trimwright.project.light_tables import LightTable
 from trimwright.project.measured import measured_room
 from trimwright.project.models import (
     ClearanceTable,
@@ -54,6 +55,7 @@ class Project:
     clearance: ClearanceTable
     offcuts: tuple[OffcutTable, ...]
     rates: Mapping[str, Mapping[str, Any]]
+    light: LightTable | None = None
 
 
 def read_project(path: Path) -> Project:
@@ -68,6 +70,7 @@ def project_of(tables: RoomFile, path: Path) -> Project:
         notes = _survey_notes(survey, [w.name for w in room.walls])
         trims = _trims(tables, room, path, notes)
         _check_offcuts(tables)
+        _check_light(tables)
     except RoomFileError as error:
         raise RoomFileError(f"{path}: {error}") from None
     return Project(
@@ -83,6 +86,7 @@ def project_of(tables: RoomFile, path: Path) -> Project:
         clearance=tables.clearance,
         offcuts=tuple(tables.offcut),
         rates=tables.rates,
+        light=tables.light,
     )
 
 
@@ -127,15 +131,11 @@ def _request(trim: TrimTable, entry: str, room: Room, path: Path, notes: list[st
         material=material,
         follows=None if trim.follow is None else trim.follow == "ceiling",
         bent=trim.curve == "bent",
+        left_out=tuple(_left_out(trim, entry, room)),
         stock=_stock(trim, section, notes),
     )
 
 
-        left_out=tuple(_left_out(trim, entry, room)),
-def _stock(trim: TrimTable, section: Section, notes: list[str]) -> tuple[Stock, ...]:
-    """Lengths sold, shortest first; a size on a label that the section does not have is worth a word."""
-    stock = []
-    for s in sorted(trim.stock, key=lambda s: s.length):
 def _left_out(trim: TrimTable, entry: str, room: Room) -> Iterator[tuple[int, float, float]]:
     walls = {wall.name: wall for wall in room.walls}
     for stretch in trim.leave_out:
@@ -152,6 +152,10 @@ def _left_out(trim: TrimTable, entry: str, room: Room) -> Iterator[tuple[int, fl
         yield wall.index, stretch.start, stretch.end
 
 
+def _stock(trim: TrimTable, section: Section, notes: list[str]) -> tuple[Stock, ...]:
+    """Lengths sold, shortest first; a size on a label that the section does not have is worth a word."""
+    stock = []
+    for s in sorted(trim.stock, key=lambda s: s.length):
         size = () if s.size is None else s.size if isinstance(s.size, tuple) else (s.size,)
         stock.append(Stock(length=s.length, price=s.price, quantity=s.quantity, size=size))
         if size and not label_fits(size, measures := measure(section)):
@@ -237,3 +241,15 @@ def _check_offcuts(tables: RoomFile) -> None:
             raise RoomFileError(
                 f"[[offcut]] {number}, trim: there is no trim '{offcut.trim}'{nearest(offcut.trim, names)}"
             )
+
+
+def _check_light(tables: RoomFile) -> None:
+    """Names in [light] must be those of trims and walls of the file."""
+    if tables.light is None:
+        return
+    trims, walls = [t.name for t in tables.trim], [w.name for w in tables.wall]
+    named = {"trim": (tables.light.trim, trims), "feed_wall": (tables.light.feed_wall, walls)}
+    for entry, (name, names) in named.items():
+        if name is not None and name not in names:
+            kind = "trim" if entry == "trim" else "wall"
+            raise RoomFileError(f"[light], {entry}: there is no {kind} '{name}'{nearest(name, names)}")
