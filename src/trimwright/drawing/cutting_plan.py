@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from trimwright.drawing.font import fitted, text_width
+from trimwright.drawing.font import SMALLEST, fitted, text_width
 from trimwright.drawing.layout import INSET, note_marks, room_for_views
 from trimwright.drawing.marks import Anchor, Drawing, Fill, Hatch, Layer, Mark, Text, polyline
 from trimwright.drawing.paper import frame_marks, paper
@@ -29,6 +29,9 @@ SCALES = (1 / 5, 1 / 10, 1 / 15, 1 / 20, 1 / 25, 1 / 50, 1 / 100, 1 / 200)
 
 BAR, PITCH, HEADING = 7.0, 17.0, 10.0
 """Height of a bar, from bar to bar, and room for the name of a trim, paper mm."""
+
+TAG, TAGS = SMALLEST, 5.5
+"""Lettering of the names of pieces too narrow to hold them, and room for a line of these, paper mm."""
 
 LABEL_WIDTH, LABEL_HEIGHT = 60.0, 24.0
 """A label to be cut out and stuck on an offcut, paper mm."""
@@ -61,7 +64,7 @@ def cutting_plan_sheets(set_out: SetOut, buying: Buying, saw: SawTable, size: st
     space = room_for_views(sheet, foot)
     longest = max(bar.stock.length for bar in bars)
     scale = next((s for s in SCALES if longest * s <= space.width), SCALES[-1])
-    blocks = [*_bars(set_out, buying, saw, scale), *_labels(set_out, buying.offcuts, scale, space.width)]
+    blocks = [*_bars(set_out, buying, saw, scale, space.width), *_labels(set_out, buying.offcuts, scale, space.width)]
     pages = _paged(blocks, space.height)
     return [
         Sheet(
@@ -97,7 +100,7 @@ def _paged(blocks: Sequence[_Block], height: float) -> list[tuple[Mark, ...]]:
     return [tuple(page) for page in pages]
 
 
-def _bars(set_out: SetOut, buying: Buying, saw: SawTable, scale: float) -> Iterator[_Block]:
+def _bars(set_out: SetOut, buying: Buying, saw: SawTable, scale: float, width: float) -> Iterator[_Block]:
     """For each trim its name, then its bars."""
     kept = {offcut.pieces: offcut for offcut in buying.offcuts}
     for plan in buying.plans:
@@ -105,7 +108,9 @@ def _bars(set_out: SetOut, buying: Buying, saw: SawTable, scale: float) -> Itera
         yield _heading(f"{plan.trim}: {len(bars)} {'bar' if len(bars) == 1 else 'bars'}; {plan.proof}", scale)
         for number, bar in enumerate(bars, 1):
             offcut = kept.get(tuple(part.label for part in bar.pieces))
-            yield _Block(PITCH, _bar(set_out, bar, number, saw, offcut, scale))
+            narrow = any(not _is_wide(set_out.piece(part.label), scale) for part in bar.pieces)
+            height = PITCH + (TAGS if narrow else 0.0)
+            yield _Block(height, _bar(set_out, bar, f"{plan.trim} {number}", saw, offcut, scale, width))
 
 
 def _heading(text: str, scale: float) -> _Block:
@@ -115,8 +120,10 @@ def _heading(text: str, scale: float) -> _Block:
     return _Block(HEADING, draw, keep=PITCH)
 
 
-def _bar(set_out: SetOut, bar: Bar, number: int, saw: SawTable, offcut: Offcut | None, scale: float) -> Draw:
-    """One bar with its heading above it and lengths below it."""
+def _bar(
+    set_out: SetOut, bar: Bar, name: str, saw: SawTable, offcut: Offcut | None, scale: float, width: float
+) -> Draw:
+    """One bar with its heading above it, lengths below it, and below those the names of pieces too narrow for them."""
 
     def draw(level: float) -> Iterator[Mark]:
         top, foot = (level - 4.5) / scale, (level - 4.5 - BAR) / scale
@@ -125,8 +132,9 @@ def _bar(set_out: SetOut, bar: Bar, number: int, saw: SawTable, offcut: Offcut |
         about = [set_out.room.units.written(length)]
         about += ["owned"] if bar.stock.owned else []
         about += [] if _fits(words, bar.waste, scale) else [f"{words} left"]
-        yield Text((0.0, (level - 3.4) / scale), f"{number}: {', '.join(about)}", 2.5)
+        yield Text((0.0, (level - 3.4) / scale), f"{name}: {', '.join(about)}", 2.5)
         at = saw.end_trim
+        tags: list[tuple[float, str]] = []
         if at:
             yield _waste(0.0, at, foot, top)
         for k, part in enumerate(bar.pieces):
@@ -135,14 +143,48 @@ def _bar(set_out: SetOut, bar: Bar, number: int, saw: SawTable, offcut: Offcut |
                 yield Fill(_box(at, at + saw.kerf, foot, top), Layer.CUT, 0.0)
                 at += saw.kerf
             yield from _piece(piece, at, foot, top, scale)
+            if not _is_wide(piece, scale):
+                tags.append(((at + piece.length / 2) * scale, f"{piece.id}: {value(piece.length)}"))
             at += part.length
         if length - at > saw.kerf:
             yield Fill(_box(at, at + saw.kerf, foot, top), Layer.CUT, 0.0)
             yield _waste(at + saw.kerf, length, foot, top)
-            yield from _under(words, (at + length) / 2, length - at, foot, scale)
+            if _fits(words, bar.waste, scale):
+                place = ((at + saw.kerf + length) / 2, (foot + top) / 2)
+                yield Text(place, words, SMALLEST, anchor=Anchor.MIDDLE, ground=True)
         yield polyline([(0.0, foot), (length, foot), (length, top), (0.0, top)], Layer.SECTION, closed=True)
+        yield from _tags(tags, foot * scale, width, scale)
 
     return draw
+
+
+def _is_wide(piece: Piece, scale: float) -> bool:
+    """True if there is room for its name in it."""
+    return text_width(piece.id, SMALLEST) + 1.0 <= piece.length * scale
+
+
+def _tags(tags: Sequence[tuple[float, str]], foot: float, width: float, scale: float) -> Iterator[Mark]:
+    """Names on a line of their own, each with a leader to its piece: as near as they go, none over another."""
+    halves = [text_width(words, TAG) / 2 for _, words in tags]
+    for (middle, words), at in zip(tags, _spread([middle for middle, _ in tags], halves, width), strict=True):
+        low = foot - 4.5
+        leader = [(middle, foot - 0.5), (middle, foot - 1.5), (at, low)]
+        yield polyline([(x / scale, y / scale) for x, y in leader], Layer.DIMENSION)
+        yield Text((at / scale, (low - 0.4) / scale), words, TAG, anchor=Anchor.TOP)
+
+
+def _spread(wanted: Sequence[float], halves: Sequence[float], width: float) -> list[float]:
+    """Middles of texts in a row near those wanted, clear of each other: midway between pushed right and pushed left."""
+    right, left = list(wanted), list(wanted)
+    for k in range(len(wanted)):
+        right[k] = max(wanted[k], right[k - 1] + halves[k - 1] + 1.5 + halves[k] if k else halves[k])
+    for k in range(len(wanted) - 1, -1, -1):
+        limit = left[k + 1] - halves[k + 1] - 1.5 if k + 1 < len(wanted) else width
+        left[k] = min(wanted[k], limit - halves[k])
+    middles = [(a + b) / 2 for a, b in zip(right, left, strict=True)]
+    over = max(0.0, middles[-1] + halves[-1] - width) if middles else 0.0
+    under = max(0.0, halves[0] - middles[0]) if middles else 0.0
+    return [m - over + under for m in middles]
 
 
 def _piece(piece: Piece, at: float, foot: float, top: float, scale: float) -> Iterator[Mark]:
@@ -154,10 +196,11 @@ def _piece(piece: Piece, at: float, foot: float, top: float, scale: float) -> It
     corners = [(lefts[0], top), (rights[0], top), (rights[1], foot), (lefts[1], foot)]
     yield Fill(_loop(corners), Layer.TRIM, PIECE_SHADE)
     yield polyline(corners, Layer.TRIM, closed=True)
-    middle, room = at + piece.length / 2, piece.length * scale - 1.0
-    name, height = fitted(piece.id, max(room, text_width(piece.id, 1.8)), 3.5)
-    yield Text((middle, (foot + top) / 2), name, height, anchor=Anchor.MIDDLE, ground=text_width(name, height) > room)
-    yield from _under(value(piece.length), middle, piece.length, foot, scale)
+    middle = at + piece.length / 2
+    if _is_wide(piece, scale):
+        name, height = fitted(piece.id, piece.length * scale - 0.5, 3.5)
+        yield Text((middle, (foot + top) / 2), name, height, anchor=Anchor.MIDDLE)
+        yield from _under(value(piece.length), middle, piece.length, foot, scale)
 
 
 def _under(words: str, middle: float, length: float, foot: float, scale: float) -> Iterator[Mark]:
@@ -167,7 +210,7 @@ def _under(words: str, middle: float, length: float, foot: float, scale: float) 
 
 
 def _fits(words: str, length: float, scale: float) -> bool:
-    return text_width(words, 1.8) <= length * scale
+    return text_width(words, SMALLEST) + 1.0 <= length * scale
 
 
 def _waste(left: float, right: float, foot: float, top: float) -> Mark:
