@@ -16,9 +16,10 @@ FLOORS = (
     {"survey", "trim"},
     {"project"},
     {"setout", "measuring"},
-    {"mesh", "solid", "saw", "stock", "light", "cautions", "ceiling"},
+    {"mesh", "solid", "saw", "stock", "light", "work", "cautions", "ceiling"},
     {"clearance", "drawing", "picture", "page"},
     {"pack"},
+    {"view"},
     {"cli", "__main__"},
 )
 """From the ground up; a module may use its own floor and those below."""

@@ -64,6 +64,12 @@ def _parser() -> argparse.ArgumentParser:
         commands, "check", _check, "tell what is wrong with the room and the clearances", room=True, json=True
     )
     check.add_argument("--fix", action="store_true", help="write a proposal in which nothing clashes, as a new file")
+    view = _command(
+        commands, "view", _view, "show the room in a browser, and follow the file as it is saved", room=True
+    )
+    view.add_argument(
+        "--port", type=int, help="serve on this port of this machine (default: 8437, or any that is free)"
+    )
     _command(commands, "cuts", _cuts, "print the cut list with saw settings", room=True, json=True)
     buy = _command(commands, "buy", _buy, "print the buying list and the cost", room=True, json=True)
     buy.add_argument("--compare", action="store_true", help="rank what other joints and stock lengths would cost")
@@ -173,6 +179,13 @@ def _check(options: argparse.Namespace) -> int:
         place = write_proposal(options.room, made) if made.taken else options.room
         print(*proposal_words(made, place), sep="\n", file=sys.stderr if options.json else sys.stdout)
     return CLASH if job.clashes else DONE
+
+
+def _view(options: argparse.Namespace) -> int:
+    from trimwright.view.follow import view
+
+    view(options.room, options.port, lambda said: print(said, flush=True))
+    return DONE
 
 
 def _cuts(options: argparse.Namespace) -> int:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from trimwright.errors import GeometryError
 from trimwright.frame import Bend
@@ -16,7 +16,7 @@ from trimwright.setout.bends import end_station
 from trimwright.setout.piece import Joint, Piece, SetOut, Side, Trim
 from trimwright.tolerance import CHORD
 
-__all__ = ["piece_mesh", "piece_meshes", "trim_bodies", "trim_meshes"]
+__all__ = ["piece_mesh", "piece_meshes", "renewed_meshes", "trim_bodies", "trim_meshes"]
 
 
 def piece_mesh(piece: Piece, set_out: SetOut, chord: float = CHORD) -> Mesh:
@@ -34,6 +34,20 @@ def piece_meshes(set_out: SetOut, chord: float = CHORD) -> dict[str, Mesh]:
         for trim in set_out.trims
         for piece, mesh in zip(set_out.of_trim(trim), trim_meshes(set_out, trim, chord), strict=True)
     }
+    return {piece.id: made[piece.id] for piece in set_out.pieces}
+
+
+def renewed_meshes(set_out: SetOut, before: SetOut, meshes: Mapping[str, Mesh]) -> dict[str, Mesh]:
+    """The same, when a room is set out again: the meshes of trims that have the same pieces as `before` are kept.
+
+    A piece is cut by its own notches and by mates of its own trim, so that nothing else can have changed it.
+    """
+    made: dict[str, Mesh] = {}
+    for trim in set_out.trims:
+        pieces = set_out.of_trim(trim)
+        same = pieces == tuple(p for p in before.pieces if p.trim.name == trim.name)
+        found = [meshes[p.id] for p in pieces] if same else trim_meshes(set_out, trim)
+        made |= {piece.id: mesh for piece, mesh in zip(pieces, found, strict=True)}
     return {piece.id: made[piece.id] for piece in set_out.pieces}
 
 
@@ -103,9 +117,9 @@ def _cut(piece: Piece, body: Mesh, set_out: SetOut, chord: float, gap: float) ->
     return subtract(body, cutters)
 
 
-def trim_bodies(set_out: SetOut, chord: float = CHORD) -> tuple[Body, ...]:
-    """Every piece with its colour and its names, for the model and the pictures."""
-    meshes = piece_meshes(set_out, chord)
+def trim_bodies(set_out: SetOut, chord: float = CHORD, meshes: Mapping[str, Mesh] | None = None) -> tuple[Body, ...]:
+    """Every piece with its colour and its names, for the model and the pictures; `meshes` by id if they are made."""
+    meshes = meshes or piece_meshes(set_out, chord)
     return tuple(
         Body(
             name=meshes[piece.id].name,

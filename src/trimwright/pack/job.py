@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from trimwright.clearance.gaps import Clearance, clashes, clearances
-from trimwright.mesh.piece import piece_meshes
+from trimwright.mesh.piece import piece_meshes, renewed_meshes
 from trimwright.mesh.shape import Mesh
 from trimwright.project.project import Project
 from trimwright.saw.proof import prove_all
@@ -36,14 +36,14 @@ class Job:
         return clashes(self.clearances)
 
 
-def job_of(project: Project) -> Job:
-    """Set out, mesh, settings, clearances and buying of a project.
+def job_of(project: Project, before: Job | None = None) -> Job:
+    """Set out, mesh, settings, clearances and buying of a project; meshes of trims as they were in `before` are kept.
 
     Raises DoesNotFit or RoomFileError where it cannot be made as asked, GeometryError if the setting of an end
     does not cut the piece of the model: see saw/proof.py.
     """
     done = set_out_to_stock(project)
-    meshes = piece_meshes(done)
+    meshes = renewed_meshes(done, before.set_out, before.meshes) if before else piece_meshes(done)
     cards = settings(done.pieces, project.saw)
     prove_all(done.pieces, cards)
     return Job(

@@ -10,7 +10,6 @@ from pathlib import Path
 from trimwright import __version__
 from trimwright.cautions import cautions
 from trimwright.ceiling import ceiling_words, profile
-from trimwright.mesh.body import Body
 from trimwright.mesh.piece import trim_bodies
 from trimwright.mesh.surroundings import surroundings
 from trimwright.pack.bill_tables import (
@@ -66,36 +65,37 @@ UNIT_WORDS = {
 
 def page_data(
     job: Job,
-    folder: Path,
     sheets: Sequence[tuple[str, str, str]],
-    pictures: Sequence[tuple[str, ...]],
-    faults: Sequence[str],
     issued: date,
+    folder: Path | None = None,
+    pictures: Sequence[tuple[str, ...]] = (),
+    faults: Sequence[str] = (),
 ) -> content.PageData:
-    """The page of a pack whose other files lie in `folder` already; `pictures` are (name, title)."""
+    """The page of a pack; `sheets` are (name, title, SVG).
+
+    The other files lie in `folder` already, among them the `pictures`, (name, title): a page without a folder has none.
+    """
     done = job.set_out
     return content.PageData(
         title=done.room.name,
         summary=_summary(done),
         figures=tuple(_figures(job, faults)),
         notes=(*done.notes, *faults),
-        pictures=tuple(
-            content.Picture(title=t, href=f"pictures/{n}.png", data=(folder / "pictures" / f"{n}.png").read_bytes())
-            for n, t in pictures
-        ),
-        bodies=bodies(done),
+        pictures=tuple(_pictures(folder, pictures)) if folder else (),
+        bodies=(*surroundings(done.room), *trim_bodies(done, meshes=job.meshes)),
         cards=tuple(_card(piece, done) for piece in done.pieces),
         cautions=cautions(done),
         tables=tuple(_tables(job)),
         sheets=tuple(content.SheetView(title=t, href=f"sheets/{n}.svg", svg=svg) for n, t, svg in sheets),
-        links=tuple(_links(folder)),
+        links=tuple(_links(folder)) if folder else (),
         foot=f"trimwright {__version__}, {issued.isoformat()}. {UNIT_WORDS[done.room.units]}",
     )
 
 
-def bodies(done: SetOut) -> tuple[Body, ...]:
-    """Everything that can be seen: the room and the pieces of trim."""
-    return (*surroundings(done.room), *trim_bodies(done))
+def _pictures(folder: Path, pictures: Iterable[tuple[str, ...]]) -> Iterable[content.Picture]:
+    for name, title in pictures:
+        href = f"pictures/{name}.png"
+        yield content.Picture(title=title, href=href, data=(folder / href).read_bytes())
 
 
 def _summary(done: SetOut) -> str:

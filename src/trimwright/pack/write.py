@@ -185,5 +185,5 @@ def _write_page(
     from trimwright.page.write import write_page
 
     pictures = [tuple(view.split("|", 1)) for view in views]
-    data = page_data(job, folder, sheets, pictures, faults, issued)
+    data = page_data(job, sheets, issued, folder, pictures, faults)
     (folder / "index.html").write_text(write_page(data), encoding="utf-8")

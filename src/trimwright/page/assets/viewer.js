@@ -323,5 +323,36 @@
   }
   new ResizeObserver(ask).observe(canvas);
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", ask);
+
+  // ---- the page loaded anew shows what it showed ------------------------------------------------------------------
+  // The browser keeps this as long as the tab is open, if it is allowed to keep anything.
+  const PLACE = `room ${location.pathname}`;
+  addEventListener("pagehide", () => {
+    const hidden = [...document.querySelectorAll("input[data-trim]:not(:checked)")].map((box) => box.dataset.trim);
+    try {
+      sessionStorage.setItem(PLACE, JSON.stringify({ camera, apart, chosen, hidden }));
+    } catch { /* then it begins anew */ }
+  });
+
+  function remembered() {
+    try {
+      return JSON.parse(sessionStorage.getItem(PLACE));
+    } catch {
+      return null;
+    }
+  }
+
+  function resume({ camera: was, apart: wasApart, chosen: piece, hidden }) {
+    Object.assign(camera, was);
+    byId("room-apart").value = apart = wasApart;
+    for (const box of document.querySelectorAll("input[data-trim]")) {
+      box.checked = !hidden.includes(box.dataset.trim);
+      box.dispatchEvent(new Event("change"));
+    }
+    choose(piece, false);
+  }
+
   goTo(STARTS.above);
+  const before = remembered();
+  if (before) resume(before);
 })();
