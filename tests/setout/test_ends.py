@@ -7,6 +7,7 @@ import math
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from shapely import Polygon
 
 from trimwright.profile.outline import Bounds
 from trimwright.room import Corner, Frame
@@ -45,17 +46,37 @@ def test_square_into_a_corner_clears_the_other_wall_and_just_touches(angle: floa
     assert min(gaps) == pytest.approx(0, abs=1e-6)
 
 
-@given(st.floats(30, 178))
-def test_a_butt_just_touches_the_front_of_its_neighbour(angle: float) -> None:
-    setback = ends.butt(corner(angle), EDGES)
-    gaps = [from_both_walls(angle, setback, out)[1] for out in (EDGES.back, EDGES.front)]
-    assert min(gaps) == pytest.approx(EDGES.front, abs=1e-6)
+def bars(angle: float, first: ends.Setback, second: ends.Setback) -> tuple[Polygon, Polygon]:
+    """Plans of two square-ended pieces of two metres at a corner: of B, which is cut first, and of A butted to it."""
+    turn = math.radians(angle - 180)
+    b = Frame((0.0, 0.0), (math.cos(turn), math.sin(turn)))
+    a = Frame((0.0, 0.0), (1.0, 0.0))
+    stations = ((b, first.fixed, 2000.0), (a, -second.fixed, -2000.0))
+    return tuple(  # type: ignore[return-value]
+        Polygon([frame.plan(s, o) for s, o in ((low, 0), (high, 0), (high, EDGES.front), (low, EDGES.front))])
+        for frame, low, high in stations
+    )
+
+
+@given(st.floats(30, 330).filter(lambda a: abs(a - 180) > 2))
+def test_a_butt_just_touches_its_neighbour(angle: float) -> None:
+    """Plane geometry by shapely."""
+    bend = corner(angle)
+    first = ends.square_into(bend, EDGES) if bend.internal else ends.lap_outside(bend, EDGES)
+    one, other = bars(angle, first, ends.butt(bend, EDGES, first))
+    assert one.intersection(other).area == pytest.approx(0, abs=1e-3)
+    assert one.distance(other) == pytest.approx(0, abs=1e-6)
 
 
 def test_square_pieces_round_an_external_right_angle() -> None:
     """One passes the corner by the other's thickness and the other stops at the wall line. Common practice."""
-    assert ends.lap_outside(corner(270), EDGES).fixed == pytest.approx(-60)
-    assert ends.butt_outside(corner(270), EDGES).fixed == pytest.approx(0, abs=1e-9)
+    lap = ends.lap_outside(corner(270), EDGES)
+    assert lap.fixed == pytest.approx(-60)
+    assert ends.butt(corner(270), EDGES, lap).fixed == pytest.approx(0, abs=1e-9)
+
+
+def test_a_butt_in_a_square_corner_stops_at_the_front_of_its_neighbour() -> None:
+    assert ends.butt(corner(90), EDGES, ends.square_into(corner(90), EDGES)).fixed == pytest.approx(EDGES.front)
 
 
 def test_a_true_corner_takes_off_the_projection() -> None:

@@ -56,7 +56,7 @@ def notch_cutter(piece: Piece, notch: Notch, chord: float = CHORD) -> Mesh:
     back, bottom, front, top = piece.trim.edges
     # Drawn square to the wall at the notch, whose station is 0 there.
     r, s, y = notch.radius, 0.0, -notch.out
-    mouth = -back + OVERCUT if notch.open == "back" else -front - OVERCUT
+    mouth = max(-back, y) + OVERCUT if notch.open == "back" else min(-front, y) - OVERCUT
     # In (station, -out) the back of the section lies above; the half circle is on the far side from the mouth.
     sides = (Line((s + r, y), (s + r, mouth)), Line((s + r, mouth), (s - r, mouth)), Line((s - r, mouth), (s - r, y)))
     slot = Outline.of([*sides, Arc((s - r, y), (s + r, y), (s, y), clockwise=notch.open != "back")])

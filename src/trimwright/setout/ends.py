@@ -8,15 +8,16 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 from trimwright.profile.outline import Bounds
 from trimwright.room import Corner
 from trimwright.setout.piece import End, Joint, Side
+from trimwright.tolerance import COINCIDENT
 
 __all__ = [
     "Setback",
     "butt",
-    "butt_outside",
     "end_at",
     "lap_outside",
     "mitre",
@@ -78,19 +79,36 @@ def scarf(edges: Bounds, laps_in_front: bool) -> Setback:
     return Setback(middle, -1.0) if laps_in_front else Setback(-middle, 1.0)
 
 
-def butt(corner: Corner, edges: Bounds) -> Setback:
-    """Square against the front of a neighbour that runs into the internal corner: clears it at every out."""
-    return Setback(max(_to_plane(corner, edges.front, o) for o in (edges.back, edges.front)))
+def butt(corner: Corner, edges: Bounds, first: Setback) -> Setback:
+    """Square against a neighbour that is cut square `first` before the corner: the cut nearest it that clears it.
+
+    In a square corner it meets the neighbour's front, in a blunt one the front arris of its end, and at an external
+    corner its back.
+    """
+    sine, cosine = math.sin(math.radians(corner.angle)), math.cos(math.radians(corner.angle))
+    end = first.fixed
+    far = end + 2 * (edges.front + abs(end)) / abs(sine) + edges.front
+    outline = [(far, edges.back), (end, edges.back), (end, edges.front), (far, edges.front)]
+    # Stations from the corner along the neighbour, told in this piece's own setback and out.
+    own = [(s * cosine + o * sine, s * sine - o * cosine) for s, o in outline]
+    reached = [x for a, b in pairwise(own) for x in _between(a, b, edges)]
+    return Setback(max(reached, default=0.0))
+
+
+def _between(a: tuple[float, float], b: tuple[float, float], edges: Bounds) -> list[float]:
+    """Setbacks of the two ends of that part of a line which lies between the back and the front of a section."""
+    (xa, ya), (xb, yb) = (a, b) if a[1] <= b[1] else (b, a)
+    low, high = max(ya, edges.back), min(yb, edges.front)
+    if low > high:
+        return []
+    if yb - ya < COINCIDENT:
+        return [xa, xb]
+    return [xa + (xb - xa) * (y - ya) / (yb - ya) for y in (low, high)]
 
 
 def lap_outside(corner: Corner, edges: Bounds) -> Setback:
     """Square past an external corner to the front of the neighbour; where the corner is not true, never past it."""
     return Setback(max(_to_plane(corner, edges.front, o) for o in (edges.back, edges.front)))
-
-
-def butt_outside(corner: Corner, edges: Bounds) -> Setback:
-    """Square against the back plane of a neighbour that laps past the external corner."""
-    return Setback(max(_to_plane(corner, edges.back, o) for o in (edges.back, edges.front)))
 
 
 def _to_plane(corner: Corner, neighbour_out: float, out: float) -> float:

@@ -192,9 +192,11 @@ def _corner_joint(
             return ends.square_into(corner, edges, ground), Joint.SQUARE
         return ends.mitre(corner), Joint.COPE
     if wanted is Joint.SQUARE and corner.internal:
-        return ends.square_into(corner, edges, ground) if first else ends.butt(corner, edges), Joint.SQUARE
+        into = ends.square_into(corner, edges, ground)
+        return into if first else ends.butt(corner, edges, into), Joint.SQUARE
     if wanted is Joint.SQUARE and abs(corner.angle - 180) > 1:
-        return (ends.lap_outside if first else ends.butt_outside)(corner, edges), Joint.SQUARE
+        lap = ends.lap_outside(corner, edges)
+        return lap if first else ends.butt(corner, edges, lap), Joint.SQUARE
     return ends.mitre(corner), Joint.MITRE
 
 

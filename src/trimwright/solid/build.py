@@ -24,6 +24,9 @@ from trimwright.tolerance import EASED, OVERCUT, TOUCH, VOLUME_PART
 
 __all__ = ["bar_volume", "frame_location", "keep_out", "notch_body", "piece_solid", "room_solids"]
 
+GRAZING = (1e-5, 1e-4)
+"""Points this near each other (mm) are one, for cuts in which the kernel's own 1e-7 fails."""
+
 Progress = Callable[[int, int], None]
 
 
@@ -109,7 +112,7 @@ def notch_body(notch: Notch, piece: Piece) -> cq.Solid:
     It reaches past the edge it is open to, and past the section's bottom and top where the notch goes through.
     """
     back, bottom, front, top = piece.trim.edges
-    mouth = back - OVERCUT if notch.open == "back" else front + OVERCUT
+    mouth = min(back, notch.out) - OVERCUT if notch.open == "back" else max(front, notch.out) + OVERCUT
     # An inclined piece is cut plumb over all the heights it reaches within the slot, and past them.
     reached = [piece.height(notch.station + way * notch.radius, h) for way in (-1, 1) for h in (bottom, top)]
     low = min(reached) - OVERCUT if notch.bottom <= bottom + TOUCH else notch.bottom
@@ -187,12 +190,23 @@ def _end_plan(piece: Piece, side: Side, mate: Piece) -> list[tuple[float, float]
 
 
 def _cut(piece: Piece, whole: cq.Solid, tools: list[cq.Solid], volume: float) -> cq.Solid:
-    """The bar, of a known volume, less all its cutting bodies in one boolean."""
-    bodies = whole.cut(*tools).Solids()
-    if len(bodies) != 1:
-        raise GeometryError(f"piece {piece.id}: its notches and copes leave {len(bodies)} bodies instead of one")
-    _check(piece, bodies[0], less_than=volume)
-    return bodies[0]
+    """The bar, of a known volume, less all its cutting bodies in one boolean.
+
+    Where an edge of a tool grazes an edge of the bar the kernel may leave the bar as it was; it sees the cut again
+    if it takes points a little further apart for one.
+    """
+    faults = []
+    for tolerance in (None, *GRAZING):
+        bodies = whole.cut(*tools, tol=tolerance).Solids()
+        try:
+            if len(bodies) != 1:
+                raise GeometryError(f"piece {piece.id}: its notches and copes leave {len(bodies)} bodies not one")
+            _check(piece, bodies[0], less_than=volume)
+        except GeometryError as fault:
+            faults.append(fault)
+        else:
+            return bodies[0]
+    raise faults[0]
 
 
 def _check(piece: Piece, solid: cq.Solid, volume: float | None = None, less_than: float = math.inf) -> None:

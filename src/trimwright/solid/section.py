@@ -22,6 +22,10 @@ from trimwright.tolerance import COINCIDENT, SQUARE_SLOPE
 __all__ = ["EndPen", "EndPlane", "arc_range", "end_wire", "turn_of"]
 
 
+WHOLE_TURN = 1e-12
+"""Radians; rounding of the coordinates puts an angle that should be nought this far off."""
+
+
 @dataclass(frozen=True, slots=True)
 class EndPlane:
     """The vertical plane station + slope * out."""
@@ -61,8 +65,13 @@ def turn_of(arc: Arc) -> int:
 
 
 def arc_range(arc: Arc) -> tuple[float, float]:
-    """First and last parameter of the arc on its conic or cylinder, radians, increasing."""
+    """First and last parameter of the arc on its conic or cylinder, radians, increasing.
+
+    An arc that begins a hair before a whole turn begins at none: the kernel would put its ends a turn apart.
+    """
     first = (turn_of(arc) * arc.start_angle) % (2 * math.pi)
+    if 2 * math.pi - first < WHOLE_TURN:
+        first = 0.0
     return first, first + abs(arc.sweep)
 
 
