@@ -23,6 +23,7 @@ from trimwright.stock.buying import buying
 from trimwright.stock.compare import AS_WRITTEN, compare
 from trimwright.stock.joints import set_out_to_stock
 from trimwright.stock.offcuts import offcuts_text
+from trimwright.stock.quantities import Category, Quantity
 from trimwright.stock.spare import hardest
 
 # Two trims in a closet of 3000 x 2000: a rail coped inside, a batten squared.
@@ -84,6 +85,18 @@ def test_sums_agree_to_the_cent(project_of) -> None:
         assert sum(s.cost for s in sums if s.cost is not None) == found.net
         assert sum(s.unpriced for s in sums) == len(found.unpriced) == 1
     assert found.unpriced == ("corner glue",)
+
+
+def test_what_comes_from_elsewhere_is_priced_and_summed(project_of) -> None:
+    """Such as the strip of a light: a line like any other; its trim's own screws are then not counted twice."""
+    project = project_of(ROOM + "[prices]\nitems = { strip = 20 }\n")
+    done = set_out_to_stock(project)
+    strip = Quantity(item="strip", quantity=Decimal(2), unit="reel", why="4 m", category=Category.LIGHT, trim="rail")
+    found = buying(done, project, extra=[strip], fixed=["batten"])
+    assert found.net == bill(project_of(ROOM)).net + 40
+    assert next(s.cost for s in found.by_category if s.name == "light") == 40
+    assert found.holes == ()
+    assert "screws" not in [r.item for r in found.rows]
 
 
 def test_what_has_no_price_is_never_nothing(project_of) -> None:

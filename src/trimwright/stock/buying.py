@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from math import ceil
@@ -17,7 +17,7 @@ from trimwright.stock.holes import Holes, all_holes
 from trimwright.stock.joints import least_spent
 from trimwright.stock.offcuts import Offcut, offcuts_of
 from trimwright.stock.plan import CutPlan
-from trimwright.stock.quantities import FITTINGS, ITEMS, NOISE, Category, quantities
+from trimwright.stock.quantities import FITTINGS, ITEMS, NOISE, Category, Quantity, quantities
 from trimwright.stock.rates import Rates, rates_of
 from trimwright.stock.spare import spare_rows
 from trimwright.stock.trim_plan import TrimPlan, length_item, piece_parts, plan_parts, shop
@@ -55,8 +55,12 @@ class Buying(Bill):
         ]
 
 
-def buying(set_out: SetOut, project: Project) -> Buying:
-    """Plans and rows for a job. Raises DoesNotFit for a piece longer than every stock length of its trim."""
+def buying(set_out: SetOut, project: Project, extra: Sequence[Quantity] = (), fixed: Collection[str] = ()) -> Buying:
+    """Plans and rows for a job, with `extra` quantities from elsewhere, priced by their names.
+
+    `fixed` are trims whose screws or clips are among those. Raises DoesNotFit for a piece longer than every stock
+    length of its trim.
+    """
     prices, rates = project.prices.items, rates_of(project)
     plans: list[TrimPlan] = []
     rows: list[BuyingRow] = []
@@ -71,7 +75,8 @@ def buying(set_out: SetOut, project: Project) -> Buying:
         plans.append(TrimPlan(trim=trim.name, plan=plan, least=least))
         rows += _lengths(trim, plan, prices)
     rows += spare_rows(set_out, project)
-    for q in quantities(set_out, rates):
+    holes = all_holes(set_out, rates, fixed)
+    for q in (*quantities(set_out, rates, holes), *extra):
         price = prices.get(q.item)
         rows.append(
             BuyingRow(
@@ -84,7 +89,7 @@ def buying(set_out: SetOut, project: Project) -> Buying:
         rows=tuple(rows),
         currency=project.prices.currency,
         tax=project.prices.tax,
-        holes=all_holes(set_out, rates),
+        holes=holes,
         offcuts=offcuts_of(plans, project.saw),
         rates=rates,
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from trimwright.setout.piece import Piece, SetOut
@@ -27,12 +27,12 @@ class Holes:
     rows: int
 
 
-def all_holes(set_out: SetOut, rates: Rates) -> tuple[Holes, ...]:
-    """The holes of every piece that is screwed, clockwise by trim."""
+def all_holes(set_out: SetOut, rates: Rates, but: Collection[str] = ()) -> tuple[Holes, ...]:
+    """The holes of every piece that is screwed, clockwise by trim; not those of trims named in `but`."""
     found = []
     for piece in set_out.pieces:
         rows = screw_rows(piece.trim, rates)
-        if rows and not piece.is_return:
+        if rows and not piece.is_return and piece.trim.name not in but:
             found.append(holes(piece, rates["screws"], _joints_behind(set_out, piece), rows, set_out))
     return tuple(found)
 

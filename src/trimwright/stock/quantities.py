@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
@@ -10,7 +10,7 @@ from math import ceil, hypot
 
 from trimwright.profile.measures import measure
 from trimwright.setout.piece import End, Joint, Piece, SetOut, Trim
-from trimwright.stock.holes import all_holes
+from trimwright.stock.holes import Holes
 from trimwright.stock.rates import Rates, kind_rates
 
 __all__ = ["ITEMS", "Category", "Quantity", "quantities"]
@@ -68,14 +68,14 @@ class _Lot:
         return measure(self.trim.section).girth * self.run / 1e6 if self.takes["paint"] else 0.0
 
 
-def quantities(set_out: SetOut, rates: Rates) -> tuple[Quantity, ...]:
-    """Everything for all pieces of a job; items of which nothing is needed are left out."""
+def quantities(set_out: SetOut, rates: Rates, holes: Sequence[Holes]) -> tuple[Quantity, ...]:
+    """Everything for all pieces of a job and its screw holes; items of which nothing is needed are left out."""
     lots = [_Lot(t, set_out.of_trim(t), kind_rates(rates, t.section.kind)) for t in set_out.trims]
     found = [
         _beads(rates, "adhesive", Category.FIXING, lots),
         _glue(rates, lots),
         _pins(rates, lots),
-        _screws(rates, set_out),
+        _screws(rates, holes),
         _beads(rates, "filler", Category.FINISH, lots),
         _abrasive(rates["abrasive"], lots),
         _paint(rates, "primer", lots),
@@ -150,10 +150,10 @@ def _in_row(piece: Piece, rate: Rates) -> int:
     return ceil(between / float(rate["spacing"]) - NOISE) + 1
 
 
-def _screws(rates: Rates, set_out: SetOut) -> Quantity:
+def _screws(rates: Rates, holes: Sequence[Holes]) -> Quantity:
     """One for each hole that is set out: see `holes.py`."""
     rate = rates["screws"]
-    screws = sum(found.rows * len(found.along) for found in all_holes(set_out, rates))
+    screws = sum(found.rows * len(found.along) for found in holes)
     why = f"{rate['from_end']:g} from each end and every {rate['spacing']:g} mm at most: {screws} screws"
     return Quantity(
         item=rate["item"], quantity=_packs(screws, rate["pack"]), unit=rate["unit"], why=why, category=Category.FIXING
