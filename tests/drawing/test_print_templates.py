@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from datetime import date
 from functools import cache
 from io import BytesIO
@@ -13,6 +13,7 @@ import numpy as np
 import pikepdf
 import pypdfium2
 import pytest
+from drawn_rooms import coped_room, l_room, open_run
 from numpy.typing import NDArray
 from scipy.ndimage import binary_erosion
 
@@ -27,7 +28,11 @@ from trimwright.drawing.primitives import Block, Label, Primitive, Window
 from trimwright.drawing.render import lower
 from trimwright.drawing.sheet import Sheet, View
 from trimwright.drawing.templates import full_size
+from trimwright.errors import RoomFileError
+from trimwright.pack.job import job_of
+from trimwright.pack.printing import printed_templates
 from trimwright.profile.outline import Point
+from trimwright.project.project import Project
 
 DAY = date(2026, 10, 12)
 PIXEL = 25.4 / 600
@@ -37,9 +42,12 @@ SIZES = {"A4": (210, 297), "A3": (297, 420), "Letter": (215.9, 279.4)}
 Image = NDArray[np.bool_]
 
 
+HAND_MADE = {job.room.name: job for job in (l_room(), coped_room(), open_run())}
+
+
 @cache
 def printed(name: str, printer: Printer) -> tuple[tuple[Sheet, ...], bytes]:
-    done = example_set_out(name)
+    done = HAND_MADE.get(name) or example_set_out(name)
     sheets = template_pages(done, [*section_templates(done), *full_size(done)], printer, DAY.isoformat())
     return tuple(sheets), pdf_bytes(sheets, "t", DAY)
 
@@ -216,6 +224,52 @@ def test_correction_undoes_the_printer_both_ways(across: float, along: float) ->
         assert (level * wide, upright * high) == pytest.approx((100, 100), abs=0.1)
 
 
+ROOM = """format = 1
+[room]
+name = "Box"
+ceiling = 2400
+[paper]
+size = "A4"
+{scales}
+[[trim]]
+name = "cornice"
+profile = "cove"
+size = {{ drop = {size}, projection = {size} }}
+back = "wall"
+top = "ceiling"
+"""
+WALLS = "".join(f'[[wall]]\nname = "{name}"\nlength = 3000\n' for name in "abcd")
+
+
+def pages_for(project: Project) -> list[Sheet]:
+    job = job_of(project)
+    return printed_templates(job, full_size(job.set_out), DAY)
+
+
+def test_the_room_file_says_what_the_printer_does(project_of: Callable[[str], Project]) -> None:
+    """As a factor, or as what the bar of 100 mm measured."""
+    text = ROOM.format(scales="scale_x = 99.2\nscale_y = 1.006", size=60) + WALLS
+    check, *pages = pages_for(project_of(text))
+    assert check.stretch == (1.0, 1.0)
+    wanted = {False: (1 / 0.992, 1 / 1.006), True: (1 / 1.006, 1 / 0.992)}
+    for page in pages:
+        assert page.stretch == pytest.approx(wanted[page.width > page.height])
+
+
+@pytest.mark.parametrize("value", ["1.2", "0", "-1", "89", "nan", '"wide"'])
+def test_a_correction_that_no_printer_needs_is_refused(project_of: Callable[[str], Project], value: str) -> None:
+    with pytest.raises(RoomFileError, match="scale_x"):
+        project_of(ROOM.format(scales=f"scale_x = {value}", size=60) + WALLS)
+
+
+def test_a_corner_larger_than_the_paper_is_tiled(project_of: Callable[[str], Project]) -> None:
+    """A cove 300 out is wider than A4: its corners come in tiles, each of which names its neighbours."""
+    pages = pages_for(project_of(ROOM.format(scales="", size=300) + WALLS))
+    tiles = [page for page in pages if page.title.startswith("Tile ") and "Corner 1" in page.title]
+    assert len(tiles) >= 4
+    assert all(view.window for page in tiles for view in page.views)
+
+
 def test_the_printers_check_is_never_corrected() -> None:
     plain, bent = (printed("box-room", Printer(size="A4", across=k, along=2 - k))[0][0] for k in (1.0, 0.99))
     assert bent.stretch == plain.stretch == (1.0, 1.0)
@@ -242,7 +296,7 @@ def test_table_of_the_printers_check_divides_right() -> None:
 
 
 @pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("name", EXAMPLE_NAMES)
+@pytest.mark.parametrize("name", [*EXAMPLE_NAMES, *HAND_MADE])
 def test_no_text_lies_over_another_and_none_is_too_small(name: str, size: str) -> None:
     for sheet in printed(name, Printer(size=size))[0]:
         boxes = list(_lettered(lower(sheet)))

@@ -118,7 +118,7 @@ INSET = 1.2
 CONE = 7.0
 """Diameter of the large end of the cone in the symbol of projection: twice the small end (from memory)."""
 
-FOOT = 1.6
+FOOT = 1.2
 """From the lower edge of a cell to its entry."""
 
 
