@@ -169,6 +169,14 @@ def test_small_templates_share_pages() -> None:
     assert sorted(shown) == [f"small-{k}" for k in range(6)]
 
 
+@given(st.floats(20, 400), st.floats(20, 200))
+def test_words_never_make_a_template_wider_than_the_page(width: float, height: float) -> None:
+    frame = polyline([(0, 0), (width, 0), (width, height), (0, height)], Layer.CUT, closed=True)
+    words = ("A sentence that says what is seen here, and another one that is a little longer than the first.",) * 3
+    found = template_of(FullSize("f", "A title of some length", Drawing("f", (frame,)), words, ""), 176.0)
+    assert found.size[0] <= max(176.0, width + 1.0) + 1e-6
+
+
 def test_what_is_too_large_is_tiled_the_way_that_takes_fewer_pages() -> None:
     """440 x 140 is two tiles across on A4 lying, three standing."""
     frame = polyline([(0, 0), (440, 0), (440, 140), (0, 140)], Layer.CUT, closed=True)

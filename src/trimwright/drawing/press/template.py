@@ -54,6 +54,7 @@ def template_of(template: FullSize, width: float) -> Template:
     """A template no wider than `width` if its drawing is not: the words beside the drawing, or under it."""
     drawn = drawn_box(template.drawing, 1.0)
     view = View(drawing=template.drawing, scale=1.0, model=(0.0, 0.0), paper=(0.0, 0.0))
+    width -= 2 * AROUND
     left = width - drawn.width - BETWEEN
     if left >= COLUMN:
         words, box = _words(template, (drawn.right + BETWEEN, drawn.top), left)
