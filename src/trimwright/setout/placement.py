@@ -125,15 +125,16 @@ def _check_apart(trims: Sequence[Trim]) -> None:
 def _grounds(trim: Trim, trims: Sequence[Trim]) -> tuple[tuple[int, float], ...]:
     """What lies before each wall at the heights of a trim: behind it where it runs along that wall too, else anything.
 
-    Of two trims that come to a corner on a wall each, the later one gives way.
+    Of two trims that come to a corner on a wall each, the one that ends there gives way, or else the later one.
     """
     _, bottom, _, top = trim.edges
     found: dict[int, float] = {}
     for k, other in enumerate(trims):
         if other.edges.bottom < top - TOUCH and bottom < other.edges.top - TOUCH:
             behind = other.edges.front < trim.edges.back + TOUCH
+            gives_way = k < trims.index(trim) or bool(set(other.walls) & set(trim.walls))
             for wall in other.walls:
-                if behind if wall in trim.walls else k < trims.index(trim):
+                if behind if wall in trim.walls else gives_way:
                     found[wall] = max(found.get(wall, 0.0), other.edges.front)
     return tuple(sorted(found.items()))
 
