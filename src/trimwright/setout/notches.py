@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from enum import StrEnum
 
 from trimwright.profile.outline import Outline, Point
 from trimwright.room import AnyFrame, Pipe
-from trimwright.setout.piece import Notch, Trim
+from trimwright.setout.piece import End, Notch, Trim
 from trimwright.tolerance import TOUCH, WEB
 
 __all__ = ["Crossing", "crossing", "notch_for"]
+
+
+LEVELS = 24
+"""Distances out, across a slot, at which it is looked for material."""
 
 
 class Crossing(StrEnum):
@@ -41,15 +46,15 @@ def crossing(trim: Trim, frame: AnyFrame, pipe_frame: AnyFrame, pipe: Pipe, clea
 
 
 def notch_for(
-    trim: Trim, frame: AnyFrame, pipe_frame: AnyFrame, pipe: Pipe, extent: tuple[float, float], clearance: float
+    trim: Trim, frame: AnyFrame, pipe_frame: AnyFrame, pipe: Pipe, ends: tuple[End, End], clearance: float
 ) -> Notch | None:
-    """The slot that a pipe asks of a piece whose stations span `extent`, or None if it is out of the way."""
+    """The slot that a pipe asks of a piece between its left and its right end; None if it is out of the way."""
     way = crossing(trim, frame, pipe_frame, pipe, clearance)
     if way in (Crossing.CLEAR, Crossing.SEVERED):
         return None
     station, out = frame.locate(pipe_frame.plan(pipe.start[0], pipe.start[1]))
     reach = pipe.radius + clearance
-    if station + reach <= extent[0] + TOUCH or station - reach >= extent[1] - TOUCH:
+    if not _met(trim, ends, (station, out), reach, way):
         return None
     back, bottom, front, top = trim.edges
     return Notch(
@@ -62,6 +67,24 @@ def notch_for(
         bottom=max(bottom, pipe.start[2] - clearance),
         top=min(top, pipe.end[2] + clearance),
     )
+
+
+def _met(trim: Trim, ends: tuple[End, End], pipe: Point, reach: float, way: Crossing) -> bool:
+    """True if the slot for a pipe at (station, out) touches the piece in plan.
+
+    Near a corner it may lie beside a mitre, beyond where the piece still has material at that distance out. The slot
+    is as wide as the pipe and its clearance from its mouth to the pipe's axis, then narrows with the circle.
+    """
+    back, _, front, _ = trim.edges
+    low, high = max(back, pipe[1] - reach), min(front, pipe[1] + reach)
+    for k in range(LEVELS + 1):
+        out = low + (high - low) * k / LEVELS
+        past = out - pipe[1] if way is Crossing.BACK else pipe[1] - out
+        half = math.sqrt(max(0.0, reach * reach - max(0.0, past) ** 2))
+        left, right = (end.at(out) for end in ends)
+        if left + TOUCH < pipe[0] + half and right - TOUCH > pipe[0] - half:
+            return True
+    return False
 
 
 def _heights_meet(outline: Outline, low: float, high: float, pipe: Pipe, clearance: float) -> bool:

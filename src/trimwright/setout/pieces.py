@@ -311,7 +311,10 @@ def _returned(piece: _Draft, side: Side, stretch: Stretch, trim: Trim, key: str)
     inner = End(joint=Joint.SQUARE, station=front - ground if right else ground)
     end = replace(piece.right if right else piece.left, mate=key)
     if stretch.wall.bend is not None:
-        end, outer = bent_return(stretch.wall.bend, frame, side, end, outer, edges)
+        end, mitred = bent_return(stretch.wall.bend, frame, side, end, outer, edges)
+        # The wall bends away under the return, or towards it: it is that much longer or shorter.
+        inner = replace(inner, station=inner.station + mitred.at(edges.back) - outer.at(edges.back))
+        outer = mitred
     closing = _Draft(key, piece.wall, piece.at, frame, outer if right else inner, inner if right else outer, True)
     return replace(piece, right=end) if right else replace(piece, left=end), closing
 
@@ -328,7 +331,8 @@ def _piece(trim: Trim, draft: _Draft, ids: dict[str, str], room: Room, clearance
         incline=_incline(trim, draft, room),
     )
     notches = (
-        notch_for(trim, draft.frame, room.walls[pipe.wall].frame, pipe, piece.extent, clearance) for pipe in room.legs
+        notch_for(trim, draft.frame, room.walls[pipe.wall].frame, pipe, (piece.left, piece.right), clearance)
+        for pipe in room.legs
     )
     return replace(piece, notches=tuple(sorted((n for n in notches if n), key=lambda n: n.station)))
 

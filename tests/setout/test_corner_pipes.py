@@ -1,0 +1,32 @@
+"""Pipes close to a corner: only what they touch is slotted."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from trimwright.setout.piece import SetOut
+from trimwright.solid.build import room_solids
+
+WALLS = "".join(
+    f'[[wall]]\nname = "{name}"\nlength = {length}\ninternal = 90\n'
+    for name, length in (("north", 4000), ("east", 3000), ("south", 4000), ("west", 3000))
+)
+TRIM = '[[trim]]\nname = "cornice"\nprofile = "cove"\nback = "wall"\ntop = "ceiling"\nmaterial = "pu foam"\n'
+
+
+def room(from_left: float, out: float) -> str:
+    pipe = f'[[pipe]]\nwall = "west"\nname = "riser"\nfrom_left = {from_left}\nout = {out}\ndiameter = 22\n'
+    return f'format = 1\n[room]\nname = "Den"\nceiling = 2500\n{WALLS}{pipe}{TRIM}'
+
+
+@pytest.mark.parametrize("from_left", [60, 100, 109, 120])
+def test_beyond_the_mitre_of_the_next_wall_there_is_nothing_to_slot(
+    set_out_of: Callable[[str], SetOut], from_left: float
+) -> None:
+    """A cornice of 100 on the next wall reaches out to 100 only as far from the corner as the mitre lets it."""
+    done = set_out_of(room(from_left, 40))
+    slotted = [p for p in done.pieces if p.notches]
+    assert [done.room.walls[p.wall].name for p in slotted] == ["west"]
+    assert set(room_solids(done)) == {p.id for p in done.pieces}
