@@ -9,6 +9,7 @@ from dataclasses import replace
 from trimwright.drawing.ceiling_plan import ceiling_plan
 from trimwright.drawing.clutter import Box
 from trimwright.drawing.diagonals import Diagonal, check_diagonals
+from trimwright.drawing.hole_marks import hole_words
 from trimwright.drawing.layout import Layout, drawn_box, laid_out, note_marks, room_for_views
 from trimwright.drawing.marks import Drawing
 from trimwright.drawing.paper import frame_marks, paper
@@ -21,6 +22,7 @@ from trimwright.drawing.wall import wall_elevation
 from trimwright.drawing.wall_lettering import ceiling_line
 from trimwright.room import Room, Wall
 from trimwright.setout.piece import Joint, SetOut, Trim
+from trimwright.stock.holes import Holes
 from trimwright.survey.adjust import Check
 from trimwright.survey.reading import Kind
 from trimwright.tolerance import ADJUSTED, DIVIDED, TOUCH
@@ -44,12 +46,12 @@ def sheets(set_out: SetOut, size: str = "A3", issued: str = "", checks: Sequence
     return titled(drawn_sheets(set_out, size, checks), set_out.room.name, issued)
 
 
-def drawn_sheets(set_out: SetOut, size: str, checks: Sequence[Check] = ()) -> list[Sheet]:
-    """The same without their title blocks."""
+def drawn_sheets(set_out: SetOut, size: str, checks: Sequence[Check] = (), holes: Sequence[Holes] = ()) -> list[Sheet]:
+    """The same without their title blocks, and with the screw holes on the walls."""
     readings = _readings(set_out.room, checks)
     made = [plan_sheet(set_out, size, readings, check_diagonals(set_out.room, checks))]
     made += [section_sheet(set_out, size)] if set_out.trims else []
-    made += [wall_sheet(set_out, wall, size, readings.get(wall.index)) for wall in set_out.room.walls]
+    made += [wall_sheet(set_out, wall, size, readings.get(wall.index), holes) for wall in set_out.room.walls]
     return [*made, *scribe_sheets(set_out, size)]
 
 
@@ -94,7 +96,7 @@ def plan_sheet(
     return _sheet("ceiling-plan", "Ceiling plan", layout, "Plan of the ceiling with lines, pieces, joints and corners")
 
 
-def wall_sheet(set_out: SetOut, wall: Wall, size: str, read: float | None = None) -> Sheet:
+def wall_sheet(set_out: SetOut, wall: Wall, size: str, read: float | None = None, holes: Sequence[Holes] = ()) -> Sheet:
     """The elevation of a wall without its title block."""
     notes = [
         _letters(set_out),
@@ -103,11 +105,12 @@ def wall_sheet(set_out: SetOut, wall: Wall, size: str, read: float | None = None
         *_unrolled_words(wall),
         *_levels(set_out, wall),
         *fill_words(set_out, wall.index),
+        *hole_words(holes, wall),
         *(_sentence(note) for note in set_out.notes if _concerns(note, set_out, wall)),
         "Look for pipes and cables in wall and ceiling before drilling or pinning.",
     ]
     layout = laid_out(
-        lambda scale: wall_elevation(set_out, wall, scale, read),
+        lambda scale: wall_elevation(set_out, wall, scale, read, holes),
         (wall.length, max(height for _, height in ceiling_line(set_out.room, wall))),
         notes,
         size,

@@ -6,10 +6,11 @@ and batten dashed where something stands before them.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from trimwright.drawing.arrises import face, front_at, seen_arrises
+from trimwright.drawing.hole_marks import hole_marks
 from trimwright.drawing.marks import Drawing, Fill, Group, Layer, Mark, Path, dot, polyline
 from trimwright.drawing.spans import Span, split
 from trimwright.drawing.wall_lettering import ceiling_line, wall_dimensions, wall_labels, wall_title
@@ -17,6 +18,7 @@ from trimwright.profile.outline import Line, Point
 from trimwright.room import Fitting, Opening, Pipe, Wall
 from trimwright.setout.piece import End, Joint, Notch, Piece, SetOut, Side
 from trimwright.setout.unroll import unrolled
+from trimwright.stock.holes import Holes
 from trimwright.tolerance import TOUCH
 
 __all__ = ["PIECE_SHADE", "end_line", "wall_elevation", "wall_pieces"]
@@ -26,14 +28,16 @@ FINEST = 0.8
 """Lines nearer to each other than this run together on paper, mm."""
 
 
-def wall_elevation(set_out: SetOut, wall: Wall, scale: float = 0.05, read: float | None = None) -> Drawing:
+def wall_elevation(
+    set_out: SetOut, wall: Wall, scale: float = 0.05, read: float | None = None, holes: Sequence[Holes] = ()
+) -> Drawing:
     """All that is on one wall, with its dimensions and piece ids; `scale` is that of the sheet it is meant for.
 
     `read`: the tape's reading of its length, if that should stand beside the adjusted one. A curved wall is unrolled.
     """
     flat = unrolled(set_out)
     marks = (*_wall_marks(flat, wall), *_trim_marks(flat, wall, scale), *_pipe_marks(flat, wall))
-    marks = (*marks, *wall_dimensions(set_out, wall, scale, read))
+    marks = (*marks, *hole_marks(holes, wall, scale), *wall_dimensions(set_out, wall, scale, read))
     named = (*marks, wall_title(set_out, wall, scale))
     return Drawing(f"wall-{wall.index + 1}", (*named, *wall_labels(flat, wall, named, scale)))
 

@@ -19,11 +19,15 @@ SAME_FACE = 50.0
 
 @dataclass(frozen=True, slots=True)
 class Holes:
-    """Holes of one piece, alike for each row: distances along its back from its left end, and stations on its wall."""
+    """Holes of one piece, alike for each row: distances along its back from its left end, and stations on its wall.
+
+    `own` are stations in the frame of the piece, which on a curved wall may be another than the wall's.
+    """
 
     piece: Piece
     along: tuple[float, ...]
     stations: tuple[float, ...]
+    own: tuple[float, ...]
     rows: int
 
 
@@ -54,6 +58,7 @@ def holes(piece: Piece, rate: Rates, joints: Sequence[float], rows: int, set_out
         piece=piece,
         along=tuple((s - low) * scale for s in placed),
         stations=tuple(wall.locate(piece.frame.plan(s, back))[0] for s in placed),
+        own=tuple(placed),
         rows=rows,
     )
 
