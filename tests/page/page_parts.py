@@ -11,7 +11,7 @@ from PIL import Image
 from example_rooms import example_set_out
 from trimwright.mesh.piece import trim_bodies
 from trimwright.mesh.surroundings import surroundings
-from trimwright.page.content import Figure, Link, PageData, Picture, PieceCard, Row, SheetView, Table
+from trimwright.page.content import Cutout, Figure, Link, PageData, Picture, PieceCard, Row, SheetView, Table
 
 HOSTILE = "\"'><script>alert(1)</script><img src=x onerror=alert(1)>&amp;${title}$title</style>"
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 420 297"><text id="t" x="9" y="9">Wall</text></svg>'
@@ -29,7 +29,11 @@ def page_data(name: str = "reading-room") -> PageData:
     pieces = tuple(
         Row(cells=(p.id, p.trim.name, f"{p.length:.1f}", p.left.joint, p.right.joint), piece=p.id) for p in done.pieces
     )
-    gaps = (Row(cells=("cornice", "flow", "3")), Row(cells=("cornice", "curtain track", "-4"), bad=True))
+    gaps = (
+        Row(cells=("cornice", "flow", "3")),
+        Row(cells=("cornice", "curtain track", "-4"), bad=True),
+        Row(cells=("2 gaps", "", "-1"), sum=True),
+    )
     return PageData(
         title=done.room.name,
         summary="Eight walls.",
@@ -41,8 +45,16 @@ def page_data(name: str = "reading-room") -> PageData:
         pictures=(Picture(title="From the door", href="pictures/room.png", data=small_png()),),
         bodies=(*surroundings(done.room), *trim_bodies(done)),
         cards=tuple(
-            PieceCard(piece=p.id, trim=p.trim.name, text=f"{p.length:.1f}", inward=p.frame.outward) for p in done.pieces
+            PieceCard(
+                piece=p.id,
+                trim=p.trim.name,
+                text=f"{p.length:.1f}",
+                inward=p.frame.outward,
+                cuts=(Cutout(title=f"Card of {p.id}", sheet=0, box=(0.5, 0.25, 0.5, 0.5)),),
+            )
+            for p in done.pieces
         ),
+        card_sheets=(SheetView(title="Cards", href="sheets/cards.svg", svg=SVG),),
         cautions=("Detect pipes and cables before pinning.",),
         tables=(
             Table(
@@ -76,7 +88,15 @@ def hostile_page() -> PageData:
             replace(body, name=HOSTILE, trim=renamed.get(body.trim, ""), piece=body.piece and HOSTILE)
             for body in data.bodies
         ),
-        cards=(PieceCard(piece=HOSTILE, trim=HOSTILE, text=HOSTILE),),
+        cards=(
+            PieceCard(
+                piece=HOSTILE,
+                trim=HOSTILE,
+                text=HOSTILE,
+                cuts=(Cutout(title=HOSTILE, sheet=0, box=(0, 0, 1, 1)),),
+            ),
+        ),
+        card_sheets=(SheetView(title=HOSTILE, href=f"sheets/{HOSTILE}.svg", svg=f"{SVG}{HOSTILE}"),),
         cautions=(HOSTILE,),
         tables=(Table(name="pieces", title=HOSTILE, columns=(HOSTILE,), rows=(Row(cells=(HOSTILE,), piece=HOSTILE),)),),
         sheets=(SheetView(title=HOSTILE, href=f"sheets/{HOSTILE}.svg", svg=SVG),),

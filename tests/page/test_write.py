@@ -14,7 +14,7 @@ from lxml import html
 from page_parts import HOSTILE, SVG, hostile_page, page_data
 
 from trimwright.page.content import PageData, SheetView
-from trimwright.page.write import ROOM_FOR_SHEETS, write_page
+from trimwright.page.write import ROOM_FOR_CARDS, ROOM_FOR_SHEETS, write_page
 
 WRITTEN = {"plain": page_data, "hostile": hostile_page}
 
@@ -83,7 +83,7 @@ def test_words_from_a_file_stay_words() -> None:
     assert not [name for element in tree.iter() for name in element.attrib if name.startswith("on")]
     assert not tree.xpath("//img[@src='x']")
     scripts = tree.findall(".//script")
-    assert len(scripts) == 2  # the data and the viewer
+    assert len(scripts) == 4  # the bodies, the cards, the tables' and the viewer's
     assert tree.xpath("//tr/@data-piece") == [HOSTILE]
     assert tree.xpath("//input/@data-trim") == [HOSTILE]
     data = json.loads(scripts[0].text)
@@ -118,3 +118,21 @@ def test_sheets_are_kept_inside_until_the_room_for_them_is_used_up() -> None:
     assert base64.b64decode(small.removeprefix("data:image/svg+xml;base64,")).decode() == SVG
     assert large == "sheets/b.svg"
     assert none == "sheets/c%20d.svg"
+
+
+def test_cards_are_kept_inside_until_the_room_for_them_is_used_up() -> None:
+    big = SVG.replace("Wall", "W" * ROOM_FOR_CARDS)
+    sheets = (
+        SheetView(title="small", href="sheets/a.svg", svg=SVG),
+        SheetView(title="big", href="sheets/b c.svg", svg=big),
+    )
+    tree = html.document_fromstring(write_page(replace(page_data(), card_sheets=sheets)))
+    kept = json.loads(tree.xpath("//script[@id='room-card-sheets']")[0].text)
+    assert kept == [{"svg": SVG}, {"href": "sheets/b%20c.svg"}]
+
+
+def test_sums_stand_below_the_rows_that_they_add_up() -> None:
+    tree = html.document_fromstring(write_page(page_data()))
+    (foot,) = tree.xpath("//tfoot/tr")
+    assert foot.findtext("th") == "2 gaps"
+    assert foot.xpath("count(ancestor::table/tbody/tr)") == 2

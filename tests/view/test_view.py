@@ -54,10 +54,11 @@ def run(tmp_path: Path) -> Iterator[Run]:
     command = [sys.executable, "-m", "trimwright", "view", str(room), "--port", "0"]
     process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
     assert process.stdout
-    first = process.stdout.readline()
-    assert process.stdout.readline().startswith("made in ")
-    yield Run(room, process, next(word for word in first.split() if word.startswith("http")))
-    if process.poll() is None:
+    try:
+        first, then = process.stdout.readline(), process.stdout.readline()
+        assert then.startswith("made in "), then
+        yield Run(room, process, next(word for word in first.split() if word.startswith("http")))
+    finally:
         process.kill()
         process.communicate()
 

@@ -24,7 +24,7 @@ from trimwright.setout.bends import bend_words
 from trimwright.setout.piece import Joint, Piece, SetOut
 from trimwright.units import Units
 
-__all__ = ["cut_cards"]
+__all__ = ["CardPlace", "card_places", "cut_cards"]
 
 ACROSS, DOWN = 2, 3
 """Cards on a page."""
@@ -53,6 +53,10 @@ ORDER_WORDS = (
     "A stop is measured along the fence, from the kept side of the blade to the farthest point of the other end.",
     "The kerf falls in the waste. Prove each setting with two offcuts before the first mitre is cut.",
 )
+
+
+Page = tuple[str, tuple[View, ...], tuple[Mark, ...]]
+Window = tuple[float, float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +98,30 @@ def cut_cards(set_out: SetOut, settings: Sequence[Setting], size: str = "A4", is
     ]
 
 
+@dataclass(frozen=True, slots=True)
+class CardPlace:
+    """Where the card of an end is: on which of the sheets, and its left, top, width and height as parts of the page."""
+
+    piece: str
+    ends: str
+    sheet: int
+    box: Window
+
+
+def card_places(set_out: SetOut, settings: Sequence[Setting], size: str = "A4") -> list[CardPlace]:
+    """The place of each card on the sheets that `cut_cards` makes of the same job."""
+    round_trip = visits(set_out.pieces, settings)
+    page = paper("Letter" if size == "Letter" else "A4", landscape=False)
+    before = sum(1 for _ in _order_pages(round_trip, page.space))
+    places = []
+    for k, card in enumerate(_cards(round_trip)):
+        left, bottom, right, top = _card_box(k % (ACROSS * DOWN), page.space)
+        box = (left / page.width, 1 - top / page.height, (right - left) / page.width, (top - bottom) / page.height)
+        ends = "both ends" if card.both else f"{card.cut.setting.end} end"
+        places.append(CardPlace(card.cut.piece.id, ends, before + k // (ACROSS * DOWN), box))
+    return places
+
+
 class _Line(NamedTuple):
     """A line of the list: where it starts, how far below the one before it, its height, and what must fit below it."""
 
@@ -102,10 +130,6 @@ class _Line(NamedTuple):
     text: str
     height: float
     keep: float = 0.0
-
-
-Page = tuple[str, tuple[View, ...], tuple[Mark, ...]]
-Window = tuple[float, float, float, float]
 
 
 def _cards(round_trip: Sequence[Visit]) -> Iterator[_Card]:
@@ -121,18 +145,23 @@ def _cards(round_trip: Sequence[Visit]) -> Iterator[_Card]:
 
 
 def _card_pages(set_out: SetOut, cards: Sequence[_Card], space: Window) -> Iterator[Page]:
-    left, bottom, right, top = space
-    width, height = (right - left) / ACROSS, (top - bottom - FOOT) / DOWN
     for first in range(0, len(cards), ACROSS * DOWN):
         views: list[View] = []
         marks: list[Mark] = []
         for k, card in enumerate(cards[first : first + ACROSS * DOWN]):
-            x, y = left + (k % ACROSS) * width, top - (k // ACROSS + 1) * height
-            box = (x, y, x + width, y + height)
+            box = _card_box(k, space)
             marks.append(_box(box, Layer.SECTION))
             marks += _words(set_out, card, box)
             views += _pictures(card, box, set_out.room.units)
         yield "Cutting cards", tuple(views), tuple(marks)
+
+
+def _card_box(k: int, space: Window) -> Window:
+    """The box of the k-th card of a page, row by row from the top."""
+    left, bottom, right, top = space
+    width, height = (right - left) / ACROSS, (top - bottom - FOOT) / DOWN
+    x, y = left + (k % ACROSS) * width, top - (k // ACROSS + 1) * height
+    return x, y, x + width, y + height
 
 
 def _words(set_out: SetOut, card: _Card, box: Window) -> Iterator[Mark]:

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import date
 from functools import partial
+from itertools import count
 from pathlib import Path
 
 from trimwright import __version__
 from trimwright.cautions import cautions
 from trimwright.ceiling import ceiling_words, profile
+from trimwright.drawing.cut_cards import card_places
 from trimwright.mesh.piece import trim_bodies
 from trimwright.mesh.surroundings import surroundings
 from trimwright.pack.bill_tables import (
@@ -76,6 +78,7 @@ def page_data(
     The other files lie in `folder` already, among them the `pictures`, (name, title): a page without a folder has none.
     """
     done = job.set_out
+    cuts = _cutouts(job) if folder else {}
     return content.PageData(
         title=done.room.name,
         summary=_summary(done),
@@ -83,7 +86,8 @@ def page_data(
         notes=(*done.notes, *faults),
         pictures=tuple(_pictures(folder, pictures)) if folder else (),
         bodies=(*surroundings(done.room), *trim_bodies(done, meshes=job.meshes)),
-        cards=tuple(_card(piece, done) for piece in done.pieces),
+        cards=tuple(_card(piece, done, cuts.get(piece.id, ())) for piece in done.pieces),
+        card_sheets=tuple(_card_sheets(folder)) if folder else (),
         cautions=cautions(done),
         tables=tuple(_tables(job)),
         sheets=tuple(content.SheetView(title=t, href=f"sheets/{n}.svg", svg=svg) for n, t, svg in sheets),
@@ -121,7 +125,27 @@ def _figures(job: Job, faults: Sequence[str]) -> Iterable[content.Figure]:
     yield content.Figure(label="clashes", value=str(wrong) if wrong else "none", bad=wrong > 0)
 
 
-def _card(piece: Piece, done: SetOut) -> content.PieceCard:
+def _cutouts(job: Job) -> dict[str, tuple[content.Cutout, ...]]:
+    """The cutting cards of each piece."""
+    found: dict[str, tuple[content.Cutout, ...]] = {}
+    for place in card_places(job.set_out, job.settings, job.project.paper.size):
+        title = f"Cutting card of {place.piece}, {place.ends}"
+        cutout = content.Cutout(title=title, sheet=place.sheet, box=place.box)
+        found[place.piece] = (*found.get(place.piece, ()), cutout)
+    return found
+
+
+def _card_sheets(folder: Path) -> Iterable[content.SheetView]:
+    for number in count(1):
+        path = folder / "sheets" / f"cut-cards-{number}.svg"
+        if not path.exists():
+            return
+        yield content.SheetView(
+            title=f"Cutting cards {number}", href=f"sheets/{path.name}", svg=path.read_text(encoding="utf-8")
+        )
+
+
+def _card(piece: Piece, done: SetOut, cuts: tuple[content.Cutout, ...]) -> content.PieceCard:
     wall, written = done.room.walls[piece.wall], done.room.units.written
     text = (
         f"{wall.name}; length {written(piece.length)}, at back {written(piece.back_length)},"
@@ -129,7 +153,7 @@ def _card(piece: Piece, done: SetOut) -> content.PieceCard:
     )
     middle, _ = wall.frame.locate(piece.frame.plan(sum(piece.extent) / 2))
     inward = wall.frame.tangent(middle).outward
-    return content.PieceCard(piece=piece.id, trim=piece.trim.name, text=text, inward=inward)
+    return content.PieceCard(piece=piece.id, trim=piece.trim.name, text=text, inward=inward, cuts=cuts)
 
 
 def _tables(job: Job) -> Iterable[content.Table]:
@@ -171,17 +195,20 @@ def _tables(job: Job) -> Iterable[content.Table]:
     if ceiling_table(done).rows:
         yield shown("ceiling", ceiling_table(done), "", "; ".join(ceiling_words(done.room)).capitalize() + ".")
     yield shown("clearances", clearance_table(job.clearances), "piece", "")
-    yield shown("weights", weight_table(job), "", rule_words(job.buying.rates))
+    yield shown("weights", weight_table(job), "", rule_words(job.buying.rates), sums=1)
     if job.buying.holes:
         yield shown("holes", hole_table(job.buying, done), "piece", HOLES)
     yield shown("stock", stock_table(job.buying), "", "Which pieces come out of which length.")
     if job.buying.offcuts:
         yield shown("offcuts", offcut_table(job.buying), "", "offcuts.toml has them for the next room's file.")
-    yield shown("buying", buying_table(job.buying), "", "Each note is the rule that the quantity follows from.")
+    bill = buying_table(job.buying)
+    rule = "Each note is the rule that the quantity follows from."
+    yield shown("buying", bill, "", rule, sums=len(bill.rows) - len(job.buying.rows))
     yield shown("sums", sums_table(job.buying), "", "")
 
 
-def _shown(units: Units, name: str, table: Table, piece_column: str, about: str) -> content.Table:
+def _shown(units: Units, name: str, table: Table, piece_column: str, about: str, sums: int = 0) -> content.Table:
+    """A table as the page shows it; its last rows, as many as `sums`, add up those before."""
     table = in_units(table, units)
     at = table.headers.index(piece_column) if piece_column else -1
     rows = tuple(
@@ -189,8 +216,9 @@ def _shown(units: Units, name: str, table: Table, piece_column: str, about: str)
             cells=tuple(f"{c:.2f}".rstrip("0").rstrip(".") if isinstance(c, float) else str(c) for c in row),
             piece=str(row[at]) if at >= 0 else "",
             bad="CLASH" in row,
+            sum=number >= len(table.rows) - sums,
         )
-        for row in table.rows
+        for number, row in enumerate(table.rows)
     )
     numbers = frozenset(
         k for k in range(len(table.headers)) if table.rows and all(isinstance(r[k], int | float) for r in table.rows)

@@ -39,11 +39,15 @@ class SheetView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
-    """Cells of one line of a table. `piece` ties it to a piece in the 3D view; `bad` marks what does not fit."""
+    """Cells of one line of a table. `piece` ties it to a piece in the 3D view; `bad` marks what does not fit.
+
+    A `sum` adds up the rows above it and stays below them however they are sorted.
+    """
 
     cells: tuple[str, ...]
     piece: str = ""
     bad: bool = False
+    sum: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,16 +72,26 @@ class Link:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Cutout:
+    """A part of one of the page's `card_sheets`: left, top, width and height as parts of the sheet's own."""
+
+    title: str
+    sheet: int
+    box: tuple[float, float, float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PieceCard:
     """What is said of a piece when it is picked, and from where it is looked at: from its wall into the room.
 
-    `inward` is a unit vector in plan; (0, 0) leaves the view as it is.
+    `inward` is a unit vector in plan; (0, 0) leaves the view as it is. `cuts` are shown with it.
     """
 
     piece: str
     trim: str
     text: str
     inward: tuple[float, float] = (0.0, 0.0)
+    cuts: tuple[Cutout, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,6 +105,7 @@ class PageData:
     pictures: tuple[Picture, ...] = ()
     bodies: tuple[Body, ...] = ()
     cards: tuple[PieceCard, ...] = ()
+    card_sheets: tuple[SheetView, ...] = ()
     cautions: tuple[str, ...] = ()
     tables: tuple[Table, ...] = ()
     sheets: tuple[SheetView, ...] = ()

@@ -14,7 +14,7 @@ import numpy.typing as npt
 from trimwright.mesh.body import Body, Kind
 from trimwright.page.content import PieceCard
 
-__all__ = ["scene_json", "trims_by_height"]
+__all__ = ["scene_json", "script_json", "trims_by_height"]
 
 Floats = npt.NDArray[np.float64]
 Faces = npt.NDArray[np.int64]
@@ -62,7 +62,11 @@ def scene_json(bodies: Sequence[Body], cards: Sequence[PieceCard]) -> str:
             for body, vertices, faces in shown
         ],
     }
-    # Inside a script element only "<" could end it early.
+    return script_json(data)
+
+
+def script_json(data: Any) -> str:
+    """JSON that can stand inside a script element, where only "<" could end it early."""
     return json.dumps(data, separators=(",", ":"), ensure_ascii=False).replace("<", "\\u003c")
 
 
@@ -91,6 +95,7 @@ def _entry(body: Body, places: Floats, faces: Faces, card: PieceCard | None, ran
         "piece": body.piece,
         "text": f"{card.piece}, {card.trim}: {card.text}" if card else body.name,
         "inward": card.inward if card else (0.0, 0.0),
+        "cuts": [(cut.title, cut.sheet, *cut.box) for cut in card.cuts] if card else [],
         "colour": [int(body.colour[k : k + 2], 16) for k in (1, 3, 5)],
         "drop": DROP * rank,
         "places": _packed(places, "<u2"),

@@ -7,15 +7,19 @@ from collections.abc import Iterable, Iterator
 from html import escape
 from importlib.resources import files
 from string import Template
+from urllib.parse import quote
 
 from trimwright.mesh.body import Body, Kind
 from trimwright.page.content import Figure, Link, PageData, Picture, Row, SheetView, Table
-from trimwright.page.scene import scene_json, trims_by_height
+from trimwright.page.scene import scene_json, script_json, trims_by_height
 
 __all__ = ["write_page"]
 
 ROOM_FOR_SHEETS = 3_000_000
 """Bytes of drawings kept inside the page; those beyond are shown from their own files."""
+
+ROOM_FOR_CARDS = 1_500_000
+"""Bytes of cutting cards kept inside the page; sheets beyond are shown from their own files."""
 
 ONE_LINE = 30
 """Cells of a table up to this many characters are kept on one line."""
@@ -33,8 +37,15 @@ def write_page(data: PageData) -> str:
         contents="".join(f'<li><a href="#{name}">{escape(title)}</a></li>' for name, title, _ in sections),
         main="".join(_section(*section) for section in sections),
         foot=_paragraph(data.foot, "foot"),
-        script=f"<script>{_asset('viewer.js')}</script>" if data.bodies else "",
+        script="".join(f"<script>{_asset(name)}</script>" for name in _scripts(data)),
     )
+
+
+def _scripts(data: PageData) -> Iterator[str]:
+    if data.tables:
+        yield "tables.js"
+    if data.bodies:
+        yield "viewer.js"
 
 
 def _asset(name: str) -> str:
@@ -113,11 +124,12 @@ def _sheets(sheets: Iterable[SheetView]) -> Iterator[str]:
 
 def _table(table: Table) -> str:
     head = "".join(f'<th scope="col"{_right(k, table)}>{escape(c)}</th>' for k, c in enumerate(table.columns))
-    body = "".join(_row(row, table) for row in table.rows)
+    body = "".join(_row(row, table) for row in table.rows if not row.sum)
+    foot = "".join(_row(row, table) for row in table.rows if row.sum)
     return (
         f"{_paragraph(table.about, 'about')}"
         f'<div class="scroll" role="region" tabindex="0" aria-label="{escape(table.title)}">'
-        f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
+        f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody>{foot and f'<tfoot>{foot}</tfoot>'}</table></div>"
     )
 
 
@@ -150,8 +162,6 @@ def _links(links: Iterable[Link]) -> str:
 
 def _address(href: str) -> str:
     """A relative address as an attribute: whatever would make it lead out of the pack is spelled out."""
-    from urllib.parse import quote
-
     return escape(quote(href, safe="/._-~"))
 
 
@@ -159,7 +169,18 @@ def _viewer(data: PageData) -> str:
     return Template(_asset("viewer.html")).substitute(
         switches="".join(_switch(name, data.bodies) for name in trims_by_height(data.bodies)),
         scene=scene_json(data.bodies, data.cards),
+        cards=script_json(list(_card_sheets(data.card_sheets))),
     )
+
+
+def _card_sheets(sheets: Iterable[SheetView]) -> Iterator[dict[str, str]]:
+    """Each as the text of its drawing, or as the address of its file once the room for drawings is used up."""
+    room = ROOM_FOR_CARDS
+    for sheet in sheets:
+        size = len(sheet.svg.encode("utf-8"))
+        inside = size <= room
+        room -= size if inside else 0
+        yield {"svg": sheet.svg} if inside else {"href": quote(sheet.href, safe="/._-~")}
 
 
 def _switch(trim: str, bodies: Iterable[Body]) -> str:

@@ -72,6 +72,8 @@ class _Reader(BaseHTTPRequestHandler):
             self._send("text/html; charset=utf-8", page_text(shown))
         elif path == f"/sheets/{name}.svg" and name in shown.sheets:
             self._send("image/svg+xml", shown.sheets[name])
+        elif path == "/favicon.ico":
+            self._send("image/svg+xml", "")  # browsers ask for one unasked
         else:
             self.send_error(404)
         return None
@@ -118,7 +120,6 @@ def page_text(shown: Shown) -> str:
         return shown.page.replace("<header>", f"{live}<header>", 1)
     return (
         '<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><title>trimwright view</title>'
-        '<link rel="icon" href="data:,">'
         '<meta name="viewport" content="width=device-width, initial-scale=1"></head>'
         f'<body style="font: 1rem/1.5 system-ui, sans-serif"><h1>There is no room to show yet</h1>{live}'
         f"<noscript><p>{escape(shown.wrong)}</p></noscript></body></html>"

@@ -222,8 +222,27 @@
     byId("room-picked").textContent = body ? body.text : "Pick a piece in the view or in a table.";
     const rows = [...document.querySelectorAll("tr[data-piece]")];
     for (const row of rows) row.classList.toggle("chosen", piece !== "" && row.dataset.piece === piece);
+    byId("room-cards").replaceChildren(...(body ? body.cuts.map(card) : []));
     if (body && fromTable) lookAt(body);
     ask();
+  }
+
+  // ---- cutting cards: each is cut out of the picture of its sheet --------------------------------------------------
+  const sheets = JSON.parse(byId("room-card-sheets").textContent);
+
+  function card([title, number, left, top, width, height]) {
+    const sheet = sheets[number];
+    sheet.href ??= URL.createObjectURL(new Blob([sheet.svg], { type: "image/svg+xml" }));
+    const frame = document.createElement("div"), image = document.createElement("img");
+    image.src = sheet.href;
+    image.alt = title;
+    image.addEventListener("load", () => {
+      frame.style.aspectRatio = `${width * image.naturalWidth} / ${height * image.naturalHeight}`;
+    });
+    const part = (value) => `${100 * value}%`;
+    Object.assign(image.style, { width: part(1 / width), left: part(-left / width), top: part(-top / height) });
+    frame.append(image);
+    return frame;
   }
 
   // Face a piece from the room, a little from below; walls in between are seen from behind and so not drawn.
