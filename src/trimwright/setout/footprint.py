@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from trimwright.errors import DoesNotFit
 from trimwright.room import PlanPoint, Room, segments_within
 from trimwright.setout.piece import Piece
+from trimwright.setout.plan_shapes import bite
 
 __all__ = ["check_footprints", "footprint"]
 
@@ -39,7 +40,7 @@ def check_footprints(pieces: Sequence[Piece], room: Room) -> None:
         if a is b:
             continue
         mates = {a.left.mate, a.right.mate}
-        if a.trim.name == b.trim.name and b.id not in mates and _bite(prints[i], prints[j]) > BITE:
+        if a.trim.name == b.trim.name and b.id not in mates and bite(prints[i], prints[j]) > BITE:
             walls = " and ".join(f"'{room.walls[w].name}'" for w in sorted({a.wall, b.wall}))
             raise DoesNotFit(
                 f"trim '{a.trim.name}': pieces on {walls} would lie in each other; there is no room for a projection"
@@ -64,19 +65,3 @@ def _near(prints: Sequence[tuple[PlanPoint, ...]]) -> Iterator[tuple[int, int]]:
             if boxes[j][2] < boxes[i][3] and boxes[i][2] < boxes[j][3]:
                 yield (i, j) if i < j else (j, i)
         active.append(i)
-
-
-def _bite(a: Sequence[PlanPoint], b: Sequence[PlanPoint]) -> float:
-    """How deep two convex outlines lie in each other: the least overlap over their edge normals (separating axes)."""
-    depth = float("inf")
-    for shape in (a, b):
-        for (x0, y0), (x1, y1) in zip(shape, [*shape[1:], shape[0]], strict=True):
-            nx, ny = y1 - y0, x0 - x1
-            size = (nx * nx + ny * ny) ** 0.5
-            if size < 1e-9:
-                continue
-            low_a, high_a, low_b, high_b = (
-                f((x * nx + y * ny) / size for x, y in q) for q in (a, b) for f in (min, max)
-            )
-            depth = min(depth, high_a - low_b, high_b - low_a)
-    return depth

@@ -6,11 +6,11 @@ from collections.abc import Mapping
 
 from trimwright.project.project import Project, check_survey
 from trimwright.room import AnyFrame
+from trimwright.setout.fitted import cut_to_fit, whole_order
 from trimwright.setout.footprint import check_footprints
 from trimwright.setout.piece import SetOut, Trim
-from trimwright.setout.pieces import Cut, Rules, cut_trim
+from trimwright.setout.pieces import Cut, Rules
 from trimwright.setout.placement import place
-from trimwright.setout.runs import runs_of
 
 __all__ = ["set_out"]
 
@@ -29,16 +29,17 @@ def set_out(project: Project, joints: Mapping[tuple[str, str], tuple[float, ...]
     rules = Rules(clearance=project.clearance.pipe, end_trim=project.saw.end_trim, joints=joints or {})
     trims = place(project.trims, room.ceiling)
     behind: dict[AnyFrame, list[float]] = {}
-    cuts = [cut_trim(trim, runs_of(trim, room, rules.clearance), room, rules, behind) for trim in trims]
+    cuts = [cut_to_fit(trim, room, rules, behind) for trim in trims]
     pieces = tuple(p for cut in cuts for p in cut.pieces)
     check_footprints(pieces, room)
+    order, barred = whole_order({trim.name: cut for trim, cut in zip(trims, cuts, strict=True)}, trims, room)
     return SetOut(
         room=room,
         trims=trims,
         pieces=pieces,
-        order=tuple(i for cut in cuts for i in cut.order),
+        order=order,
         long={trim.name: cut.long for trim, cut in zip(trims, cuts, strict=True) if cut.long},
-        notes=tuple(dict.fromkeys(_notes(project, trims, cuts))),
+        notes=tuple(dict.fromkeys((*_notes(project, trims, cuts), *map(_barred_words, barred)))),
     )
 
 
@@ -47,3 +48,7 @@ def _notes(project: Project, trims: tuple[Trim, ...], cuts: list[Cut]) -> list[s
     notes = [*project.notes, *(note for cut in cuts for note in cut.notes)]
     notes += [f"{t.name}: no wall has room for it" for t, cut in zip(trims, cuts, strict=True) if not cut.pieces]
     return notes
+
+
+def _barred_words(piece: str) -> str:
+    return f"{piece} finds no way in past what is up before it: leave a neighbour loose until it is in, or divide it"

@@ -1,0 +1,71 @@
+"""Runs cut so that their pieces can be put up: where a round of copes begins decides which piece closes it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+
+from trimwright.room import AnyFrame, Room
+from trimwright.setout.order import fitting_order
+from trimwright.setout.piece import Piece, Trim
+from trimwright.setout.pieces import Cut, Rules, cut_trim
+from trimwright.setout.runs import Run, runs_of
+from trimwright.setout.ways_in import Standing, standing
+from trimwright.trim import Joint
+
+__all__ = ["cut_to_fit", "whole_order"]
+
+TRIES = 12
+"""Beginnings of a round that are tried."""
+
+
+def cut_to_fit(trim: Trim, room: Room, rules: Rules, behind: dict[AnyFrame, list[float]]) -> Cut:
+    """The pieces of a trim, its runs begun where every piece finds a way in; as usual if no beginning gives one.
+
+    `behind` holds, by face, stations of joints of trims already cut, and gets those of this one.
+    """
+    first: tuple[Cut, dict[AnyFrame, list[float]]] | None = None
+    for runs in _beginnings(trim, runs_of(trim, room, rules.clearance)):
+        joints = {face: list(stations) for face, stations in behind.items()}
+        cut = cut_trim(trim, runs, room, rules, joints)
+        first = first or (cut, joints)
+        if trim.joints.internal is not Joint.COPE or not fitting_order(_in_order(cut), (), room)[1]:
+            first = (cut, joints)
+            break
+    assert first is not None
+    behind.update(first[1])
+    return first[0]
+
+
+def _beginnings(trim: Trim, runs: Sequence[Run]) -> Iterator[tuple[Run, ...]]:
+    """The runs as they are, then one after the other begun elsewhere, at its longest stretches first."""
+    yield tuple(runs)
+    if trim.joints.internal is not Joint.COPE:
+        return
+    for r, run in enumerate(runs):
+        others = [k for k in range(len(run.stretches)) if k != run.start]
+        others.sort(key=lambda k: run.stretches[k].low - run.stretches[k].high)
+        for k in others[:TRIES]:
+            yield (*runs[:r], replace(run, start=k), *runs[r + 1 :])
+
+
+def _in_order(cut: Cut) -> list[Piece]:
+    by_id = {piece.id: piece for piece in cut.pieces}
+    return [by_id[name] for name in cut.order]
+
+
+def whole_order(cuts: Mapping[str, Cut], trims: Sequence[Trim], room: Room) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Ids of all pieces in the order of fitting, and those for which there is no way in.
+
+    Battens first, then channels, then from the highest trim down, since dust and glue fall.
+    """
+    up: list[Standing] = []
+    order: list[str] = []
+    barred: list[str] = []
+    for trim in sorted(trims, key=lambda t: ({"batten": 0, "channel": 1}.get(t.section.kind, 2), -t.edges.top)):
+        cut = cuts[trim.name]
+        own, without = fitting_order(_in_order(cut), up, room)
+        order += own
+        barred += without
+        up += (standing(piece) for piece in cut.pieces)
+    return tuple(order), tuple(barred)
