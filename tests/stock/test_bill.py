@@ -14,7 +14,7 @@ import pytest
 from trimwright.cli import main
 from trimwright.drawing.marks import Text
 from trimwright.errors import RoomFileError
-from trimwright.pack.bill_tables import buying_table, compare_table, sums_table
+from trimwright.pack.bill_tables import buying_table, compare_table, sums_table, weight_table
 from trimwright.pack.job import job_of
 from trimwright.pack.printing import drawing_set
 from trimwright.pack.table import csv_text
@@ -208,3 +208,19 @@ def test_limited_lengths_that_do_not_suffice_are_told_last(project_of) -> None:
     outcomes = compare(project_of(ROOM.replace("price = 17.99", "price = 17.99, quantity = 2")))
     assert outcomes[-1].change == "rail: 3600 mm lengths only"
     assert "raise a quantity" in outcomes[-1].fault
+
+
+def test_weights_add_up(project_of) -> None:
+    """Pieces to trims, trims to the whole; each piece its section x length of its middle x 460, of softwood."""
+    job = job_of(project_of(ROOM))
+    table = weight_table(job)
+    *trims, whole = table.rows
+    assert whole[2] == pytest.approx(sum(row[2] for row in trims), abs=0.101)
+    for row in trims:
+        each = dict(part.split() for part in row[5].split(", "))
+        assert row[2] == pytest.approx(sum(map(float, each.values())), abs=0.05 * len(each) + 0.05)
+    batten = dict(part.split() for part in trims[0][5].split(", "))
+    for piece in job.set_out.pieces:
+        if piece.trim.name == "batten":
+            by_hand = 0.04 * 0.02 * piece.length_at(10) / 1000 * 460
+            assert float(batten[piece.id]) == pytest.approx(by_hand, abs=0.051)

@@ -118,7 +118,7 @@ def offcut_table(buying: Buying) -> Table:
 
 
 def weight_table(job: Job) -> Table:
-    """A row for each trim: mass, which pieces take two people, and how it is held; then the whole."""
+    """A row for each trim: its mass, which pieces take two people, how it is held, each piece; then the whole."""
     rows: list[tuple[str | float, ...]] = []
     masses = {piece.id: mass(piece, job.meshes[piece.id]) for piece in job.set_out.pieces}
     for trim in job.set_out.trims:
@@ -129,14 +129,14 @@ def weight_table(job: Job) -> Table:
                 (
                     trim.name,
                     round(mass_by_metre(trim), 2),
-                    round(max(masses[p.id] for p in pieces), 1),
                     round(sum(masses[p.id] for p in pieces), 1),
                     ", ".join(two) or "none",
                     fixing(trim, job.buying.rates),
+                    ", ".join(f"{p.id} {masses[p.id]:.1f}" for p in pieces),
                 )
             )
-    rows.append(("all", "", "", round(sum(masses.values()), 1), "", ""))
-    headers = ("trim", "kg a metre", "heaviest, kg", "in all, kg", "two people for", "held by")
+    rows.append(("all", "", round(sum(masses.values()), 1), "", "", ""))
+    headers = ("trim", "kg a metre", "in all, kg", "two people for", "held by", "each, kg")
     return Table("Weights and fixing", headers, tuple(rows))
 
 
