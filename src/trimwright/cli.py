@@ -73,6 +73,9 @@ def _parser() -> argparse.ArgumentParser:
     _command(commands, "cuts", _cuts, "print the cut list with saw settings", room=True, json=True)
     buy = _command(commands, "buy", _buy, "print the buying list and the cost", room=True, json=True)
     buy.add_argument("--compare", action="store_true", help="rank what other joints and stock lengths would cost")
+    _command(
+        commands, "light", _light, "lay out the light strip and tell how bright the room gets", room=True, json=True
+    )
     profile = _command(commands, "profile", _profile, "draw and measure a profile", json=True)
     profile.add_argument("name", nargs="?", help="a shipped profile or the path of a profile file; none: list them")
     profile.add_argument("--set", action="append", default=[], metavar="NAME=MM", help="give a parameter")
@@ -233,6 +236,31 @@ def _compare(options: argparse.Namespace) -> int:
     else:
         _print_table(compare_table(outcomes, project.prices.currency), project.room.units)
     return DONE
+
+
+def _light(options: argparse.Namespace) -> int:
+    from trimwright.light.brightness import brightness
+    from trimwright.light.run import required_light
+    from trimwright.light.words import light_words
+    from trimwright.pack.data import to_json
+    from trimwright.pack.light import light_data, light_tables
+    from trimwright.project.project import read_project
+    from trimwright.stock.joints import set_out_to_stock
+
+    project = read_project(options.room)
+    done = set_out_to_stock(project)
+    run = required_light(done, project)
+    bright = brightness(done, run)
+    code = DONE if all(circuit.within for circuit in run.circuits) else CLASH
+    if options.json:
+        print(to_json(light_data(done.room, run, bright)), end="")
+        return code
+    for table in light_tables(done.room, run):
+        print(table.name)
+        _print_table(table, done.room.units)
+        print()
+    print("\n".join(light_words(run, bright)))
+    return code
 
 
 def _profile(options: argparse.Namespace) -> int:

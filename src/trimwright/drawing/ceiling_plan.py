@@ -18,7 +18,7 @@ from trimwright.room import AnyFrame, Fitting, Opening, Pipe, Room, Wall
 from trimwright.setout.piece import End, Joint, Notch, Piece, SetOut, Side, Trim
 from trimwright.tolerance import TOUCH
 
-__all__ = ["ceiling_plan", "cope_mark", "notch_outline", "piece_plan"]
+__all__ = ["ceiling_plan", "cope_mark", "notch_outline", "piece_plan", "room_marks"]
 
 THICKNESS = 4.0
 """Walls are drawn this thick, paper mm: nobody has measured how thick they are."""
@@ -35,22 +35,26 @@ def ceiling_plan(
     scale: float = 0.05,
     readings: Mapping[int, float] | None = None,
     diagonals: Sequence[Diagonal] = (),
+    strip: Sequence[Mark] = (),
 ) -> Drawing:
     """Walls, openings, pipes, trims and their joints seen from above; `scale` is that of the sheet it is meant for.
 
-    `readings`: by the wall's index, the tape's readings that should stand beside the adjusted lengths.
+    `readings`: by the wall's index, the tape's readings that should stand beside the adjusted lengths. `strip`: marks
+    of a light strip and its feeds.
     """
     room = set_out.room
-    marks: list[Mark] = [*_room_marks(room, scale)]
+    marks: list[Mark] = [*room_marks(room, scale)]
     marks += [Group(p.id, tuple(_piece_marks(set_out, p, scale)), title=p.trim.name) for p in set_out.pieces]
     marks += [Group(pipe.name, tuple(_pipe_marks(room.walls[pipe.wall].frame, pipe))) for pipe in room.legs]
+    marks += strip
     marks += plan_dimensions(set_out, marks, scale)
     marks += diagonal_lines(diagonals)
     marks += plan_labels(set_out, marks, scale, readings or {})
     return Drawing("ceiling-plan", (*marks, *diagonal_labels(room, diagonals, marks, scale)))
 
 
-def _room_marks(room: Room, scale: float) -> Iterator[Mark]:
+def room_marks(room: Room, scale: float) -> Iterator[Mark]:
+    """Walls with their openings, and fittings, from above."""
     for wall in room.walls:
         openings = [o for o in room.openings if o.wall == wall.index]
         yield Group(wall.name, tuple(_wall_marks(room, wall, openings, THICKNESS / scale)))

@@ -48,7 +48,7 @@ CONTINUOUS = LineType("Continuous", "01")
 DASHED = LineType("ISO-DASHED", "02", (12, 3))
 LONG_DASH_DOT = LineType("ISO-LONG-DASH-DOT", "04", (24, 3, 0.5, 3))
 
-BLACK, DARK, GREY, BLUE, RED = "#000000", "#333333", "#666666", "#1f4e79", "#9b1c1c"
+BLACK, DARK, GREY, BLUE, RED, AMBER = "#000000", "#333333", "#666666", "#1f4e79", "#9b1c1c", "#d98200"
 
 STYLES: dict[Layer, LayerStyle] = {
     Layer.WALL: LayerStyle("I-WALL--E-", 7, BLACK, 0.5, CONTINUOUS, "edges of the wall: floor line, corners"),
@@ -69,5 +69,7 @@ STYLES: dict[Layer, LayerStyle] = {
     Layer.LABEL: LayerStyle("I-------T-", 7, BLACK, 0.25, CONTINUOUS, "lettering and its leader lines"),
     Layer.FRAME: LayerStyle("I-FRAME-B-", 7, BLACK, 0.7, CONTINUOUS, "frame of the sheet"),
     Layer.TITLE: LayerStyle("I-TITLE-B-", 7, BLACK, 0.18, CONTINUOUS, "title block"),
+    Layer.STRIP: LayerStyle("I-LIGHT-E-", 30, AMBER, 1.0, CONTINUOUS, "light strip, where it shines"),
+    Layer.ISOLINE: LayerStyle("I-LUX---E-", 150, BLUE, 0.18, CONTINUOUS, "lines of equal illuminance"),
     Layer.CHECK: LayerStyle("I-CHECK-E-", 7, BLACK, 0.25, CONTINUOUS, "bar to measure after printing"),
 }

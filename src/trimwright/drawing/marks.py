@@ -52,6 +52,8 @@ class Layer(Enum):
     FRAME = "frame"
     TITLE = "title"
     CHECK = "check bar"
+    STRIP = "strip"
+    ISOLINE = "isoline"
 
 
 class Anchor(StrEnum):

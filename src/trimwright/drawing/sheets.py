@@ -11,6 +11,7 @@ from trimwright.drawing.clutter import Box
 from trimwright.drawing.diagonals import Diagonal, check_diagonals
 from trimwright.drawing.hole_marks import hole_words
 from trimwright.drawing.layout import Layout, drawn_box, laid_out, note_marks, room_for_views
+from trimwright.drawing.light_plan import feed_marks
 from trimwright.drawing.marks import Drawing
 from trimwright.drawing.paper import frame_marks, paper
 from trimwright.drawing.plan_lettering import at_ceiling
@@ -20,13 +21,14 @@ from trimwright.drawing.sheet import Sheet, View
 from trimwright.drawing.titled import titled
 from trimwright.drawing.wall import wall_elevation
 from trimwright.drawing.wall_lettering import ceiling_line
+from trimwright.light.run import LightRun
 from trimwright.room import Room, Wall
 from trimwright.setout.piece import Joint, SetOut, Trim
 from trimwright.stock.holes import Holes
 from trimwright.survey.adjust import Check
 from trimwright.survey.reading import Kind
 from trimwright.tolerance import ADJUSTED, DIVIDED, TOUCH
-from trimwright.units import Units
+from trimwright.units import Units, value
 
 __all__ = ["drawn_sheets", "plan_sheet", "section_sheet", "sheets", "wall_sheet"]
 
@@ -46,10 +48,16 @@ def sheets(set_out: SetOut, size: str = "A3", issued: str = "", checks: Sequence
     return titled(drawn_sheets(set_out, size, checks), set_out.room.name, issued)
 
 
-def drawn_sheets(set_out: SetOut, size: str, checks: Sequence[Check] = (), holes: Sequence[Holes] = ()) -> list[Sheet]:
-    """The same without their title blocks, and with the screw holes on the walls."""
+def drawn_sheets(
+    set_out: SetOut,
+    size: str,
+    checks: Sequence[Check] = (),
+    holes: Sequence[Holes] = (),
+    light: LightRun | None = None,
+) -> list[Sheet]:
+    """The same without their title blocks, with the screw holes on the walls and the light strip on the plan."""
     readings = _readings(set_out.room, checks)
-    made = [plan_sheet(set_out, size, readings, check_diagonals(set_out.room, checks))]
+    made = [plan_sheet(set_out, size, readings, check_diagonals(set_out.room, checks), light)]
     made += [section_sheet(set_out, size)] if set_out.trims else []
     made += [wall_sheet(set_out, wall, size, readings.get(wall.index), holes) for wall in set_out.room.walls]
     return [*made, *scribe_sheets(set_out, size)]
@@ -73,6 +81,7 @@ def plan_sheet(
     size: str,
     readings: Mapping[int, float] | None = None,
     diagonals: Sequence[Diagonal] = (),
+    light: LightRun | None = None,
 ) -> Sheet:
     """The ceiling plan without its title block."""
     xs, ys = zip(*set_out.room.outline(DIVIDED), strict=True)
@@ -87,8 +96,15 @@ def plan_sheet(
         notes.append("A black wedge marks a coped end; its point meets the face that it is scribed to.")
     if diagonals:
         notes.append("Diagonals run from corner to corner at the wall faces: check the room by them.")
+    if light:
+        feeds = ", ".join(f"{e.name} at {value(round(e.station))} on wall {e.wall + 1}" for e in light.entries)
+        notes.append(
+            f"Amber: the light strip, + towards the wall. Its cables come in at {feeds}; see the light's sheet."
+        )
     layout = laid_out(
-        lambda scale: ceiling_plan(set_out, scale, readings, diagonals),
+        lambda scale: ceiling_plan(
+            set_out, scale, readings, diagonals, tuple(feed_marks(light, scale)) if light else ()
+        ),
         (max(xs) - min(xs), max(ys) - min(ys)),
         [*notes, *map(_sentence, set_out.notes)],
         size,

@@ -17,9 +17,12 @@ KINDS = {
     "wall": "Elevation",
     "scribe": "Scribe strips",
     "clearances": "Clearances",
+    "work": "Order of work",
     "detail": "Detail",
     "cutting-plan": "Cutting plan",
     "cut-cards": "Cutting cards",
+    "light": "Light",
+    "lux": "Light",
 }
 """By the name of a sheet without its number; all others are lists."""
 

@@ -17,7 +17,7 @@ from trimwright.light.radiosity import Solution
 from trimwright.light.trim_faces import Lamp
 from trimwright.room import PlanPoint, Room
 
-__all__ = ["LuxMap", "lux_map"]
+__all__ = ["BORDER", "LuxMap", "lux_map"]
 
 NET = 250.0
 """Distance between points, mm."""
@@ -26,7 +26,7 @@ MOST = 24
 """Most points each way: a large room gets a wider net."""
 
 BORDER = 100.0
-"""Points keep this far from the walls, mm."""
+"""The net begins this far from the walls, mm, and no point of it comes nearer than half of that."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -75,7 +75,7 @@ def lux_map(room: Room, height: float, space: Enclosure, light: Solution, shinin
     step = max(NET, (max(x1 - x0, y1 - y0) - 2 * BORDER) / MOST)
     xs, ys = (_spread(a + BORDER, b - BORDER, step) for a, b in ((x0, x1), (y0, y1)))
     across, up = np.meshgrid(xs, ys, indexing="ij")
-    inside = shapely.contains_xy(plan.buffer(1 - BORDER, join_style="mitre"), across, up)
+    inside = shapely.contains_xy(plan.buffer(-BORDER / 2, join_style="mitre"), across, up)
     points = np.column_stack([across[inside], up[inside], np.full(inside.sum(), height)])
     looking = np.tile([0.0, 0.0, 1.0], (len(points), 1))
     bounced, direct = np.full(across.shape, np.nan), np.full(across.shape, np.nan)

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from trimwright.light.channel import Leg
+from trimwright.room import PlanPoint
 
 __all__ = ["Dark", "Join", "Route", "Stretch", "lay"]
 
@@ -60,6 +61,7 @@ class Dark:
     """A length without light: `where` in words, `before` and `after` a corner or pipe, and the gap between, mm."""
 
     where: str
+    plan: PlanPoint
     before: float
     gap: float
     after: float
@@ -204,12 +206,13 @@ def _best(steps: Sequence[Floats], join: np.ufunc) -> tuple[float, list[int]]:
 
 def _darks(stretches: Sequence[Stretch], closed: bool) -> list[Dark]:
     """Every place without light, in order: the first end of an open run, corners and pipes, the last end."""
-    found = [] if closed else [Dark(where="start", before=0.0, gap=0.0, after=stretches[0].start)]
+    first, last = stretches[0].legs[0], stretches[-1].legs[-1]
+    found = [] if closed else [Dark(where="start", plan=first.plan(0.0), before=0.0, gap=0.0, after=stretches[0].start)]
     round_ = [*stretches, stretches[0]] if closed else stretches
     for one, two in pairwise(round_):
         leg = one.legs[-1]
         where = f"corner {leg.corner}" if leg.corner else "pipe"
-        found.append(Dark(where=where, before=one.rest, gap=leg.gap, after=two.start))
+        found.append(Dark(where=where, plan=leg.plan(leg.length), before=one.rest, gap=leg.gap, after=two.start))
     if not closed:
-        found.append(Dark(where="end", before=stretches[-1].rest, gap=0.0, after=0.0))
+        found.append(Dark(where="end", plan=last.plan(last.length), before=stretches[-1].rest, gap=0.0, after=0.0))
     return found

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 
 from trimwright.data import table
 from trimwright.errors import RoomFileError
@@ -15,17 +14,18 @@ from trimwright.light.heat import heat_words
 from trimwright.light.route import Dark, Route, Stretch, lay
 from trimwright.light.supply import Circuit, Driver, Strip, Wiring, circuits
 from trimwright.project.light_tables import LightTable
+from trimwright.project.project import Project
 from trimwright.room import PlanPoint, Room
 from trimwright.setout.piece import SetOut
 
-__all__ = ["Entry", "LightRow", "LightRun", "Reel", "light_rows", "light_run"]
+__all__ = ["Entry", "LightRun", "Reel", "light_run", "on_reel", "required_light"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entry:
     """A place where a cable enters the channel: names as on the drawings, wall and station of its hole, plan point.
 
-    `along` is mm of strip from the beginning of the run.
+    `along` is mm of strip from the beginning of the run; `inward` points from the wall into the room.
     """
 
     name: str
@@ -33,6 +33,7 @@ class Entry:
     wall: int
     station: float
     plan: PlanPoint
+    inward: PlanPoint
     along: float
     cable: float
     current_a: float
@@ -40,21 +41,13 @@ class Entry:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reel:
-    """A length of strip as it comes off a reel and is laid: its place in the run, and whether it ends in a joint."""
+    """A length of strip as it comes off a reel and is laid: mm of its run, where it ends, and whether in a joint."""
 
     first: float
     last: float
     joint: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LightRow:
-    """Something to buy for the light."""
-
-    item: str
-    quantity: Decimal
-    unit: str
-    why: str
+    wall: int
+    plan: PlanPoint
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,39 +124,14 @@ def light_run(set_out: SetOut, asked: LightTable) -> LightRun:
     )
 
 
-def light_rows(run: LightRun) -> tuple[LightRow, ...]:
-    """What is bought for the light besides the channel itself: strip, drivers, cable, fuses, clips, end caps."""
-    names = sorted({c.driver.name for c in run.circuits})
-    sections = sorted({c.section for c in run.circuits})
-    rows = [
-        LightRow(
-            item=f"strip, reel of {run.strip.reel / 1000:g} m",
-            quantity=Decimal(math.ceil(sum(r.last - r.first for r in run.reels) / _on_reel(run.strip) - 1e-9)),
-            unit="reel",
-            why=f"{run.length / 1000:.2f} m in whole intervals of {run.strip.interval:g} mm",
+def required_light(set_out: SetOut, project: Project) -> LightRun:
+    """The light of a room file that must have one. Raises RoomFileError if it says nothing of it."""
+    if project.light is None:
+        raise RoomFileError(
+            f"{project.path}: there is no [light]; write one with its strip, such as"
+            " [light.strip] power = 9.6, lumens = 1000, interval = 50"
         )
-    ]
-    for name in names:
-        count = sum(c.driver.name == name for c in run.circuits)
-        rows.append(LightRow(item=name, quantity=Decimal(count), unit="piece", why="one a circuit"))
-    for section in sections:
-        metres = sum(f.cable for c in run.circuits if c.section == section for f in c.feeds) / 1000
-        rows.append(
-            LightRow(
-                item=f"two-core cable {section:g} mm²",
-                quantity=Decimal(math.ceil(metres - 1e-9)),
-                unit="m",
-                why="from the drivers to every feed",
-            )
-        )
-    fuses = sorted(c.fuse for c in run.circuits for _ in c.feeds)
-    for size in sorted(set(fuses)):
-        rows.append(LightRow(item=f"fuse {size:g} A", quantity=Decimal(fuses.count(size)), unit="piece", why="a feed"))
-    count = sum(len(cut.fixings) for cut in run.cuts)
-    held = "channel clip" if run.asked.fixing == "clips" else "channel screw"
-    why = f"at most {run.asked.fixing_spacing:g} mm apart"
-    rows.append(LightRow(item=held, quantity=Decimal(count), unit="piece", why=why))
-    return tuple(rows)
+    return light_run(set_out, project.light)
 
 
 def _strip(asked: LightTable) -> Strip:
@@ -213,7 +181,7 @@ def _entries(route: Route, circuit: Circuit, number: int, room: Room) -> list[En
     """The places where a circuit's cables enter."""
     found = []
     for k, feed in enumerate(circuit.feeds, 1):
-        stretch, along = stretch_at(route, circuit.first + feed.along, feed.along > 0)
+        stretch, along = _stretch_at(route, circuit.first + feed.along, ending=feed.along > 0)
         leg, at = stretch.place(along)
         plan = leg.plan(at)
         found.append(
@@ -223,6 +191,7 @@ def _entries(route: Route, circuit: Circuit, number: int, room: Room) -> list[En
                 wall=leg.wall,
                 station=room.walls[leg.wall].frame.locate(plan)[0],
                 plan=plan,
+                inward=leg.pieces[0].frame.tangent(leg.start + at).outward,
                 along=circuit.first + feed.along,
                 cable=feed.cable,
                 current_a=feed.current_a,
@@ -231,7 +200,7 @@ def _entries(route: Route, circuit: Circuit, number: int, room: Room) -> list[En
     return found
 
 
-def stretch_at(route: Route, along: float, ending: bool) -> tuple[Stretch, float]:
+def _stretch_at(route: Route, along: float, ending: bool) -> tuple[Stretch, float]:
     """The stretch under a point of the strip, and mm into it; at a seam the one that ends there if `ending`."""
     rest = along
     live = [s for s in route.stretches if s.count]
@@ -242,7 +211,7 @@ def stretch_at(route: Route, along: float, ending: bool) -> tuple[Stretch, float
     return live[-1], live[-1].length
 
 
-def _on_reel(strip: Strip) -> float:
+def on_reel(strip: Strip) -> float:
     """What a reel gives in whole intervals."""
     return math.floor(strip.reel / strip.interval + 1e-9) * strip.interval
 
@@ -253,14 +222,17 @@ def _reels(route: Route, circuit: Circuit, strip: Strip) -> list[Reel]:
     for stretch in route.stretches:
         seams.append(seams[-1] + stretch.length)
     ends = {s for s in seams if circuit.first < s < circuit.last}
-    on_reel, at, left, made = _on_reel(strip), circuit.first, _on_reel(strip), []
+    whole = on_reel(strip)
+    at, left, made = circuit.first, whole, list[Reel]()
     for end in sorted({*ends, circuit.last}):
         while at < end - 1e-6:
             last = min(end, at + left)
-            made.append(Reel(first=at, last=last, joint=last < end - 1e-6))
+            stretch, along = _stretch_at(route, last, ending=True)
+            leg, on_leg = stretch.place(along)
+            made.append(Reel(first=at, last=last, joint=last < end - 1e-6, wall=leg.wall, plan=leg.plan(on_leg)))
             left -= last - at
             at = last
-            left = on_reel if left < 1e-6 else left
+            left = whole if left < 1e-6 else left
     return made
 
 

@@ -8,8 +8,10 @@ from decimal import Decimal
 from typing import Any
 
 from trimwright.clearance.gaps import Clearance
+from trimwright.light.brightness import Brightness
 from trimwright.mesh.shape import Mesh
 from trimwright.pack.job import Job, mass, volume
+from trimwright.pack.light import light_data
 from trimwright.profile.measures import face
 from trimwright.room import Room, Wall
 from trimwright.saw.settings import Setting
@@ -21,7 +23,7 @@ from trimwright.survey.adjust import Survey
 __all__ = ["clearance_data", "cut_data", "pack_data", "piece_data", "survey_data", "to_json"]
 
 
-def pack_data(job: Job, files: Sequence[Mapping[str, str]]) -> dict[str, Any]:
+def pack_data(job: Job, files: Sequence[Mapping[str, str]], bright: Brightness | None = None) -> dict[str, Any]:
     """The whole of pack.json; `files` lists path and sha256 of every other file."""
     done = job.set_out
     return {
@@ -33,7 +35,7 @@ def pack_data(job: Job, files: Sequence[Mapping[str, str]]) -> dict[str, Any]:
         "stock": job.buying.stock_data(),
         "buying": job.buying.rows_data(),
         "clearances": clearance_data(job.clearances),
-        "light": {},
+        "light": light_data(done.room, job.light, bright),
         "order": list(done.order),
         "files": list(files),
     }

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from trimwright.clearance.gaps import Clearance, clashes, clearances
+from trimwright.light.rows import light_rows
+from trimwright.light.run import LightRun, light_run
 from trimwright.mesh.piece import piece_meshes, renewed_meshes
 from trimwright.mesh.shape import Mesh
 from trimwright.project.project import Project
@@ -29,6 +31,7 @@ class Job:
     settings: tuple[Setting, ...]
     clearances: tuple[Clearance, ...]
     buying: Buying
+    light: LightRun | None = None
 
     @property
     def clashes(self) -> tuple[Clearance, ...]:
@@ -46,13 +49,15 @@ def job_of(project: Project, before: Job | None = None) -> Job:
     meshes = renewed_meshes(done, before.set_out, before.meshes) if before else piece_meshes(done)
     cards = settings(done.pieces, project.saw)
     prove_all(done.pieces, cards)
+    light = light_run(done, project.light) if project.light else None
     return Job(
         project=project,
         set_out=done,
         meshes=meshes,
         settings=cards,
         clearances=clearances(done, meshes, project.clearance),
-        buying=buying(done, project),
+        buying=buying(done, project, light_rows(light), [light.channel.trim.name] if light else []),
+        light=light,
     )
 
 

@@ -11,6 +11,7 @@ from trimwright.clearance.obstacles import obstacles
 from trimwright.drawing.cutting_plan import cutting_plan_sheets
 from trimwright.drawing.full_size import FullSize
 from trimwright.drawing.gap_sheets import gap_sheets
+from trimwright.drawing.light_sheet import light_sheets
 from trimwright.drawing.press.details import detail_sheets
 from trimwright.drawing.press.index_sheet import index_sheets
 from trimwright.drawing.press.list_sheets import Listing, list_sheets
@@ -19,6 +20,7 @@ from trimwright.drawing.press.template_pages import template_pages
 from trimwright.drawing.sheet import Sheet
 from trimwright.drawing.sheets import drawn_sheets
 from trimwright.drawing.titled import titled
+from trimwright.light.brightness import Brightness
 from trimwright.pack.bill_tables import (
     buying_table,
     hole_table,
@@ -44,13 +46,17 @@ SAW = ("piece", "length", "end", "joint", "held", "mitre", "arm to", "bevel", "b
 """Columns of the cut list that a sheet has room for; the cutting cards say the rest."""
 
 
-def drawing_set(job: Job, issued: date, cards: Sequence[Sheet] = ()) -> list[Sheet]:
-    """Index, drawings, details and lists, numbered and with title blocks, then the cutting cards as they are."""
+def drawing_set(job: Job, issued: date, cards: Sequence[Sheet] = (), bright: Brightness | None = None) -> list[Sheet]:
+    """Index, drawings, details and lists, numbered and with title blocks, then the cutting cards as they are.
+
+    `bright` is what the job's light makes of the room, if that was asked for.
+    """
     done, size = job.set_out, job.project.paper.size
-    drawn = drawn_sheets(done, size, job.project.survey.checks, job.buying.holes)
+    drawn = drawn_sheets(done, size, job.project.survey.checks, job.buying.holes, job.light)
     plan = cutting_plan_sheets(done, job.buying, job.project.saw, size)
     gaps = gap_sheets(done, job.meshes, job.clearances, obstacles(done.room, job.project.clearance), size)
-    following = [*drawn, *detail_sheets(done, size), *gaps, *plan, *_lists(job, size)]
+    lit = light_sheets(done, job.light, bright, size) if job.light else []
+    following = [*drawn, *lit, *detail_sheets(done, size), *gaps, *plan, *_lists(job, size)]
     index = index_sheets(done, [*following, *cards], size)
     framed = titled([*index, *following], done.room.name, issued.isoformat(), len(index) + len(following) + len(cards))
     return [*framed, *cards]

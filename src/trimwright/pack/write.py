@@ -8,6 +8,8 @@ from concurrent.futures import Future
 from datetime import UTC, date, datetime
 from pathlib import Path
 
+from trimwright.light.brightness import Brightness
+from trimwright.light.run import LightRun
 from trimwright.pack.bill_tables import buying_table
 from trimwright.pack.data import pack_data, to_json
 from trimwright.pack.folder import file_list, new_pack
@@ -31,20 +33,22 @@ def write_pack(job: Job, place: Path, progress: Progress, pictures: bool = True,
     with new_pack(place) as folder, workers(2) as pool:
         for part in ("drawings", "sheets", "templates", "print", "meshes", "pictures"):
             (folder / part).mkdir()
+        lit = pool.submit(_brightness, job.set_out, job.light) if job.light else None
         exact = pool.submit(_write_step, job.set_out, folder / "model.step", issued) if step else None
         drawn = pool.submit(_write_pictures, job.set_out, folder / "pictures") if pictures else None
         progress("meshes")
         _write_meshes(job, folder / "meshes")
         progress("sheets")
-        sheets = _write_drawings(job, folder, issued)
         _write_templates(job, folder, issued)
         _write_lists(job, folder)
+        bright = lit.result() if lit else None
+        sheets = _write_drawings(job, folder, issued, bright)
         progress("pictures")
         views = _result(drawn)
         progress("exact solids")
         faults = tuple(_result(exact))
         _write_page(job, folder, sheets, views, faults, issued)
-        text = to_json(pack_data(job, file_list(folder)))
+        text = to_json(pack_data(job, file_list(folder), bright))
         (folder / "pack.json").write_text(text, encoding="utf-8")
     return faults
 
@@ -70,6 +74,13 @@ def _write_step(set_out: SetOut, path: Path, issued: date) -> list[str]:
     solids = room_solids(set_out)
     write_step(path, set_out, solids, datetime(issued.year, issued.month, issued.day))
     return [str(fault) for fault in joint_faults(set_out, solids)]
+
+
+def _brightness(set_out: SetOut, light: LightRun) -> Brightness | None:
+    """Follows the light through the room."""
+    from trimwright.light.brightness import brightness
+
+    return brightness(set_out, light)
 
 
 def _write_pictures(set_out: SetOut, folder: Path) -> list[str]:
@@ -115,7 +126,7 @@ def _write_gauges(job: Job, folder: Path) -> None:
         (folder / f"{file}.stl").write_bytes(stl_bytes([mesh], f"trimwright; mm; {name}"))
 
 
-def _write_drawings(job: Job, folder: Path, issued: date) -> list[tuple[str, str, str]]:
+def _write_drawings(job: Job, folder: Path, issued: date, bright: Brightness | None) -> list[tuple[str, str, str]]:
     """All sheets and templates as SVG, PDF and DXF; returns name, title and SVG text of what is drawn, not listed."""
     from trimwright.drawing.cut_cards import cut_cards
     from trimwright.drawing.dxf import write_dxf
@@ -127,7 +138,7 @@ def _write_drawings(job: Job, folder: Path, issued: date) -> list[tuple[str, str
     name = job.set_out.room.name
     # Every setting of the job has been proven when the job was made.
     cards = cut_cards(job.set_out, job.settings, job.project.paper.size, issued.isoformat())
-    drawn = drawing_set(job, issued, cards)
+    drawn = drawing_set(job, issued, cards, bright)
     texts = {sheet.name: svg_text(sheet) for sheet in drawn}
     _write_texts(folder / "sheets", texts.items())
     write_pdf(drawn, folder / "print" / "drawings.pdf", f"{name}: drawings", issued)

@@ -1,0 +1,126 @@
+"""The strip in plan: where it shines and where it stays dark, feeds, polarity, and how the cables come."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from trimwright.drawing.ceiling_plan import piece_plan, room_marks
+from trimwright.drawing.labels import Label, place, ring
+from trimwright.drawing.marks import Anchor, Drawing, Fill, Group, Layer, Mark, Text, dot, polyline
+from trimwright.drawing.plan_lettering import facing
+from trimwright.light.channel import Leg
+from trimwright.light.route import Dark, Route, Stretch
+from trimwright.light.run import Entry, LightRun
+from trimwright.profile.outline import Point
+from trimwright.room import Room
+from trimwright.setout.piece import SetOut
+from trimwright.units import value
+
+__all__ = ["feed_marks", "light_plan"]
+
+ARROW = 3.5
+"""Length of the wedge that shows which way the strip runs, paper mm."""
+
+TICK = 1.6
+"""Half length of the tick at an end of strip, paper mm."""
+
+HOLE = 1.1
+"""Radius of the mark of a cable's hole, paper mm."""
+
+
+def light_plan(set_out: SetOut, run: LightRun, scale: float) -> Drawing:
+    """Walls, the channel, the strip with its marks, and labels clear of all of them."""
+    marks: list[Mark] = [*room_marks(set_out.room, scale)]
+    edges = (run.channel.trim.edges.back, run.channel.trim.edges.front)
+    for piece in set_out.of_trim(run.channel.trim):
+        marks.append(Group(piece.id, tuple(polyline(piece_plan(piece, out), Layer.HATCHING) for out in edges)))
+    marks += _strip_marks(run, scale)
+    labels = [
+        *(_entry_label(run, entry, scale) for entry in run.entries),
+        *(_start_label(route, scale) for route in run.routes),
+        *(_dark_label(dark, scale) for dark in run.darks),
+        *(
+            Label(text="reel ends, joint", spots=ring(reel.plan, scale), target=(reel.plan, reel.plan))
+            for reel in run.reels
+            if reel.joint
+        ),
+        *_wall_labels(set_out.room, scale),
+    ]
+    return Drawing("light", (*marks, *place(labels, marks, scale)))
+
+
+def feed_marks(run: LightRun, scale: float) -> Iterator[Mark]:
+    """Strip and feeds for the ceiling plan: each feed with its name and its poles."""
+    yield from _strip_marks(run, scale)
+    for entry in run.entries:
+        (x, y), anchor = entry.plan, Anchor.MIDDLE
+        away = 7.0 / scale
+        nx, ny = entry.inward
+        at = (x + away * nx, y + away * ny)
+        yield polyline([entry.plan, at], Layer.DIMENSION)
+        yield Text(at, f"{entry.name} + −", 2.5, Layer.LABEL, anchor, ground=True)
+
+
+def _strip_marks(run: LightRun, scale: float) -> Iterator[Mark]:
+    """Strip, direction, ends and holes."""
+    for number, stretch in enumerate(run.stretches, 1):
+        yield Group(f"strip {number}", tuple(_stretch_marks(stretch, scale)))
+    for entry in run.entries:
+        yield Group(
+            entry.name, (dot(entry.plan, HOLE / scale, Layer.STRIP), dot(entry.plan, 1.6 * HOLE / scale, Layer.LABEL))
+        )
+
+
+def _stretch_marks(stretch: Stretch, scale: float) -> Iterator[Mark]:
+    """The line of a stretch, leg by leg, a tick across each end, and a wedge that points the way it runs."""
+    ends = []
+    for k, leg in enumerate(stretch.legs):
+        low = stretch.start if k == 0 else 0.0
+        high = leg.length - (stretch.rest if leg is stretch.legs[-1] else 0.0)
+        yield polyline([leg.plan(low), leg.plan(high)], Layer.STRIP)
+        ends.append((leg, low, high))
+    for leg, at in ((ends[0][0], ends[0][1]), (ends[-1][0], ends[-1][2])):
+        yield polyline([_aside(leg, at, side * TICK / scale) for side in (-1, 1)], Layer.LABEL)
+    leg, low, high = max(ends, key=lambda end: end[2] - end[1])
+    tip = (low + high) / 2
+    if high - low > 3 * ARROW / scale:
+        back, half = tip - ARROW / scale, ARROW / 3 / scale
+        wedge = [leg.plan(tip), _aside(leg, back, half), _aside(leg, back, -half)]
+        yield Fill(polyline(wedge, Layer.LABEL, closed=True).segments, Layer.LABEL, 0.0)
+
+
+def _aside(leg: Leg, at: float, out: float) -> Point:
+    """A point beside the strip: `at` along its leg and `out` further from the wall."""
+    (x, y), (nx, ny) = leg.plan(at), leg.pieces[0].frame.tangent(leg.start + at).outward
+    return (x + out * nx, y + out * ny)
+
+
+def _entry_label(run: LightRun, entry: Entry, scale: float) -> Label:
+    circuit = run.circuits[entry.circuit - 1]
+    text = (
+        f"{entry.name} + −  hole {value(entry.station)} from left; {entry.cable / 1000:.1f} m"
+        f" of 2 × {circuit.section:g} mm², fuse {circuit.fuse:g} A"
+    )
+    return Label(text=text, spots=ring(entry.plan, scale, (4, 8, 12, 17, 23, 30)), target=(entry.plan, entry.plan))
+
+
+def _start_label(route: Route, scale: float) -> Label:
+    first = next(s for s in route.stretches if s.count)
+    at = first.legs[0].plan(first.start)
+    return Label(text="strip begins", spots=ring(at, scale), target=(at, at))
+
+
+def _dark_label(dark: Dark, scale: float) -> Label:
+    """How much stays dark at a corner, a pipe or an end."""
+    return Label(text=f"dark {round(dark.length)}", spots=ring(dark.plan, scale), target=(dark.plan, dark.plan))
+
+
+def _wall_labels(room: Room, scale: float) -> Iterator[Label]:
+    for wall in room.walls:
+        anchor = facing(wall.frame.tangent(wall.length / 2))
+        spots = tuple(
+            (wall.frame.plan(wall.length * part, away / scale), anchor)
+            for away in (9, 14, 20, 27)
+            for part in (0.5, 0.4, 0.6, 0.3, 0.7)
+        )
+        yield Label(text=f"{wall.index + 1} {wall.name}", spots=spots, target=(wall.start, wall.end))

@@ -1,0 +1,105 @@
+"""The sheets of the light: the strip in plan with its circuits, and how bright the room gets."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from trimwright.drawing.clutter import Box
+from trimwright.drawing.layout import REDUCED, drawn_box, laid_out, note_marks, room_for_views
+from trimwright.drawing.light_plan import light_plan
+from trimwright.drawing.lux_map import lux_drawing
+from trimwright.drawing.marks import Drawing, Mark
+from trimwright.drawing.paper import Paper, frame_marks, paper
+from trimwright.drawing.sheet import Sheet, View
+from trimwright.drawing.voltage_graph import voltage_graph
+from trimwright.light.brightness import Brightness
+from trimwright.light.run import LightRun
+from trimwright.light.words import bright_words, circuit_words, strip_words
+from trimwright.setout.piece import SetOut
+from trimwright.tolerance import DIVIDED
+
+__all__ = ["light_sheets"]
+
+BETWEEN = 8.0
+"""Paper mm between two views."""
+
+
+def light_sheets(set_out: SetOut, run: LightRun, bright: Brightness | None, size: str) -> list[Sheet]:
+    """The sheets without their title blocks: strip and circuits, then the maps of a closed room."""
+    made = [_strip_sheet(set_out, run, size)]
+    if bright is not None:
+        made.append(_lux_sheet(set_out, run, bright, size))
+    return made
+
+
+def _strip_sheet(set_out: SetOut, run: LightRun, size: str) -> Sheet:
+    xs, ys = zip(*set_out.room.outline(DIVIDED), strict=True)
+    extent = (max(xs) - min(xs), max(ys) - min(ys))
+    notes = [*strip_words(run), *circuit_words(run), *MAINS]
+    layout = laid_out(lambda scale: light_plan(set_out, run, scale), extent, notes, size)
+    return Sheet(
+        name="light",
+        title="Light strip and feeds",
+        width=layout.paper.width,
+        height=layout.paper.height,
+        views=(layout.view,),
+        marks=layout.marks,
+        description="Plan of the light strip with feeds, polarity, dark lengths and joints",
+    )
+
+
+MAINS = (
+    "Polarity: the + track lies towards the wall all the way round; join + to + at every link, and try each circuit"
+    " before the diffuser goes in.",
+    "The fuse sits in the + lead at the driver, one for each feed. Never join the outputs of two drivers.",
+    "Everything on the mains side belongs to a licensed electrician and the local wiring rules; drivers need air and"
+    " access.",
+)
+
+
+def _lux_sheet(set_out: SetOut, run: LightRun, bright: Brightness, size: str) -> Sheet:
+    """Both maps beside or over each other, the graph of the voltage under them."""
+    notes = list(bright_words(bright, run))
+    for scale in REDUCED:
+        maps = [lux_drawing(set_out.room, lux, scale) for lux in (bright.floor, bright.working)]
+        for lies in (True, False):
+            sheet = paper(size, lies)
+            marks, foot = note_marks(notes, sheet)
+            space = room_for_views(sheet, foot)
+            graph = voltage_graph(run, space.width)
+            views = _placed(maps, scale, graph, space)
+            if views or scale == REDUCED[-1]:
+                return _framed(sheet, views, marks)
+    raise ValueError("no scale given")
+
+
+def _placed(maps: Sequence[Drawing], scale: float, graph: Drawing, space: Box) -> tuple[View, ...]:
+    """Maps in a row above the graph, spread over the space; none if they do not fit."""
+    below = drawn_box(graph, 1.0)
+    boxes = [drawn_box(drawing, scale) for drawing in maps]
+    high = max(box.height for box in boxes)
+    spare = space.width - sum(box.width for box in boxes)
+    rest = space.height - high - below.height
+    if spare < BETWEEN * (len(boxes) - 1) or rest < 2 * BETWEEN:
+        return ()
+    gap, across = spare / (len(boxes) + 1), space.left
+    views = []
+    for drawing, box in zip(maps, boxes, strict=True):
+        across += gap
+        at = (across - box.left, space.top - rest / 3 - (high + box.height) / 2 - box.bottom)
+        views.append(View(drawing=drawing, scale=scale, model=(0.0, 0.0), paper=at))
+        across += box.width
+    foot = (space.left + (space.width - below.width) / 2 - below.left, space.bottom + rest / 3 - below.bottom)
+    return (*views, View(drawing=graph, scale=1.0, model=(0.0, 0.0), paper=foot))
+
+
+def _framed(sheet: Paper, views: tuple[View, ...], marks: Sequence[Mark]) -> Sheet:
+    return Sheet(
+        name="lux",
+        title="How bright the room gets",
+        width=sheet.width,
+        height=sheet.height,
+        views=views,
+        marks=(*frame_marks(sheet), *marks),
+        description="Illuminance on the floor and at working height, and the voltage along the strip",
+    )

@@ -1,0 +1,119 @@
+"""A map of illuminance: cells in shades of light, lines of equal lux with their values, darkest and brightest point."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from itertools import groupby, pairwise
+
+import numpy as np
+
+from trimwright.drawing.labels import Label, place, ring
+from trimwright.drawing.marks import Anchor, Drawing, Fill, Group, Layer, Mark, Text, dot, polyline
+from trimwright.light.contours import contours, round_levels
+from trimwright.light.enclosure import Floats
+from trimwright.light.lux import BORDER, LuxMap
+from trimwright.profile.outline import Point
+from trimwright.room import Room
+from trimwright.tolerance import DIVIDED
+
+__all__ = ["lux_drawing"]
+
+DARK, BRIGHT = (0.46, 0.43, 0.36), (1.0, 0.97, 0.86)
+"""Colours of the darkest and the brightest cell."""
+
+FINE = 3
+"""Each cell of the net is shaded in so many parts each way."""
+
+
+def lux_drawing(room: Room, lux: LuxMap, scale: float) -> Drawing:
+    """The map of one height, titled with it."""
+    total = lux.total
+    marks: list[Mark] = [Group("cells", tuple(_cells(room, lux)))]
+    lines = [(level, line) for level in round_levels(lux.least, float(np.nanmax(total))) for line in _lines(lux, level)]
+    marks += [polyline(line, Layer.ISOLINE) for _, line in lines]
+    marks.append(polyline(room.outline(DIVIDED), Layer.WALL, closed=True))
+    labels = [
+        Label(text=f"least {lux.least:.0f}", spots=ring(lux.darkest, scale), target=(lux.darkest, lux.darkest)),
+        *(_line_label(level, line, scale) for level, line in lines),
+    ]
+    marks.append(dot(lux.darkest, 0.8 / scale, Layer.LABEL))
+    texts = place(labels, marks, scale)
+    height = "On the floor" if lux.height == 0 else f"At {lux.height / 1000:g} m"
+    title = f"{height}: mean {lux.mean:.0f} lx, least {lux.least:.0f}, uniformity {lux.uniformity:.2f}"
+    xs, ys = zip(*room.outline(DIVIDED), strict=True)
+    head = Text(((min(xs) + max(xs)) / 2, max(ys) + 4 / scale), title, 3.5, Layer.LABEL, Anchor.BASE)
+    return Drawing(f"lux-{round(lux.height)}", (*marks, *texts, head))
+
+
+def _lines(lux: LuxMap, level: float) -> list[list[Point]]:
+    return contours(lux.xs, lux.ys, lux.total, level)
+
+
+def _cells(room: Room, lux: LuxMap) -> Iterator[Mark]:
+    """Squares of the net and of a border round it, shaded by their middles, those alike in a row as one."""
+    import shapely
+
+    low, high = lux.least, float(np.nanmax(lux.total))
+    xs, ys = (_finer(places) for places in (lux.xs, lux.ys))
+    plan = shapely.Polygon(room.outline(DIVIDED))
+    shapely.prepare(plan)
+    filled = _filled(lux.total)
+    for y0, y1 in pairwise(ys):
+        y = (y0 + y1) / 2
+        middles = [(a + b) / 2 for a, b in pairwise(xs)]
+        inside = shapely.contains_xy(plan, middles, [y] * len(middles))
+        shades = [
+            _shade((_value(lux, filled, x, y) - low) / max(high - low, 1e-9)) if there else ""
+            for x, there in zip(middles, inside, strict=True)
+        ]
+        for shade, run in groupby(range(len(shades)), shades.__getitem__):
+            cells = list(run)
+            x0, x1 = xs[cells[0]], xs[cells[-1] + 1]
+            if shade:
+                loop = polyline([(x0, y0), (x1, y0), (x1, y1), (x0, y1)], Layer.ISOLINE, closed=True)
+                yield Fill(loop.segments, Layer.ISOLINE, shade)
+
+
+def _finer(places: Floats) -> list[float]:
+    """The net's places and as many more between them as it is shaded in, with a border before and behind."""
+    step = float(places[1] - places[0]) / FINE
+    beyond = max(1, round(BORDER / step))
+    first = float(places[0]) - BORDER
+    last = float(places[-1]) + BORDER
+    count = FINE * (len(places) - 1) + 2 * beyond
+    return [first + (last - first) * k / count for k in range(count + 1)]
+
+
+def _filled(total: Floats) -> Floats:
+    """Values with those of the nearest points put where there are none."""
+    from scipy.ndimage import distance_transform_edt
+
+    nearest = distance_transform_edt(np.isnan(total), return_distances=False, return_indices=True)
+    return np.asarray(total[tuple(nearest)])
+
+
+def _value(lux: LuxMap, filled: Floats, x: float, y: float) -> float:
+    """Value at a place between four points, or that of the net's edge beyond it."""
+    i, u = _cell(lux.xs, x)
+    j, v = _cell(lux.ys, y)
+    return float(np.array([1 - u, u]) @ filled[i : i + 2, j : j + 2] @ np.array([1 - v, v]))
+
+
+def _cell(places: Floats, at: float) -> tuple[int, float]:
+    k = min(len(places) - 2, max(0, int(np.searchsorted(places, at)) - 1))
+    return k, min(1.0, max(0.0, (at - float(places[k])) / float(places[k + 1] - places[k])))
+
+
+def _shade(part: float) -> str:
+    """A colour from dark to bright in sixteen steps, so that the shading itself shows bands."""
+    step = round(min(1.0, max(0.0, part)) * 15) / 15
+    mixed = [round(255 * (a + (b - a) * step)) for a, b in zip(DARK, BRIGHT, strict=True)]
+    return "#" + "".join(f"{c:02x}" for c in mixed)
+
+
+def _line_label(level: float, line: list[Point], scale: float) -> Label:
+    """The value on its line, where there is room."""
+    parts = (0.5, 0.3, 0.7, 0.15, 0.85, 0.05)
+    spots = tuple((line[min(len(line) - 1, math.floor(part * len(line)))], Anchor.MIDDLE) for part in parts)
+    return Label(text=f"{level:g}", spots=spots, height=2.0, optional=True)
