@@ -211,13 +211,17 @@ def _buy(options: argparse.Namespace) -> int:
 
     job = _job(options)
     if options.json:
-        print(to_json({"stock": job.buying.stock_data(), "buying": job.buying.rows_data()}), end="")
+        bought = job.buying
+        data = {"stock": bought.stock_data(), "buying": bought.rows_data(), "offcuts": bought.offcuts_data()}
+        print(to_json(data | {"costs": bought.costs_data(), "notes": job.set_out.notes}), end="")
     else:
         _print_table(stock_table(job.buying), job.project.room.units)
         print()
         _print_table(buying_table(job.buying), job.project.room.units)
         print()
         _print_table(sums_table(job.buying), job.project.room.units)
+        for note in job.set_out.notes:
+            print(f"note: {note}")
     return DONE
 
 

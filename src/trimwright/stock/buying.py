@@ -54,6 +54,20 @@ class Buying(Bill):
             for r in self.rows
         ]
 
+    def offcuts_data(self) -> list[dict[str, Any]]:
+        """What is left and worth keeping."""
+        return [{"name": o.name, "trim": o.trim, "length": o.length, "stock": o.stock} for o in self.offcuts]
+
+    def costs_data(self) -> dict[str, Any]:
+        """The sums of what has a price, and what has none."""
+        return {
+            "currency": self.currency,
+            "net": self.net,
+            "tax": self.tax_due,
+            "total": self.total,
+            "unpriced": self.unpriced,
+        }
+
 
 def buying(set_out: SetOut, project: Project, extra: Sequence[Quantity] = (), fixed: Collection[str] = ()) -> Buying:
     """Plans and rows for a job, with `extra` quantities from elsewhere, priced by their names.

@@ -37,8 +37,8 @@ class StockLength:
 
     @property
     def owned(self) -> bool:
-        """True for what costs nothing and is not to be had without end."""
-        return self.price == 0 and self.quantity is not None
+        """True for what costs nothing."""
+        return self.price == 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +117,7 @@ def cut_plan(
     answer = solve(task, time_limit)
     if answer.bars is None:
         raise DoesNotFit(_shortage(parts, stock, task))
-    packed = tidied(task, answer.bars, [k for k, s in enumerate(stock) if s.owned])
+    packed = tidied(task, answer.bars, [k for k, s in enumerate(stock) if s.owned and s.quantity is not None])
     bars = _named(packed, parts, stock, scale)
     cost = _money(sum(task.kinds[bar.kind].cost for bar in packed), stock)
     bound = min(cost, _money(answer.bound, stock))
@@ -190,7 +190,7 @@ def _task(parts: Sequence[Part], stock: Sequence[StockLength], scale: Scale, pou
     pieces = sum(wanted.values())
     kinds = []
     # By size what is bought comes first: a millimetre of it outweighs all that is owned.
-    outweigh = 1 + sum(scale.size(s.length) * min(s.quantity or 0, pieces) for s in stock if s.owned)
+    outweigh = 1 + pieces * sum(scale.size(s.length) for s in stock if s.owned)
     for s, cost in zip(stock, _costs(stock), strict=True):
         capacity = scale.capacity(s.length)
         limit = 0 if capacity < widths[-1] else pieces if s.quantity is None else min(s.quantity, pieces)
