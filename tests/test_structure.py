@@ -97,3 +97,8 @@ def test_files_stay_readable() -> None:
     lengths = {m: len(p.read_text(encoding="utf-8").splitlines()) for m, p in modules().items()}
     assert max(lengths.values()) <= 450, max(lengths, key=lengths.get)  # type: ignore[arg-type]
     assert sum(lengths.values()) / len(lengths) < 200
+
+
+def test_test_files_have_names_of_their_own() -> None:
+    names = [p.name for p in Path(__file__).parent.rglob("test_*.py")]
+    assert sorted({n for n in names if names.count(n) > 1}) == []
