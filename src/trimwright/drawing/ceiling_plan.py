@@ -43,10 +43,9 @@ def ceiling_plan(
     of a light strip and its feeds.
     """
     room = set_out.room
-    marks: list[Mark] = [*room_marks(room, scale)]
+    marks: list[Mark] = [*room_marks(room, scale), *strip]
     marks += [Group(p.id, tuple(_piece_marks(set_out, p, scale)), title=p.trim.name) for p in set_out.pieces]
     marks += [Group(pipe.name, tuple(_pipe_marks(room.walls[pipe.wall].frame, pipe))) for pipe in room.legs]
-    marks += strip
     marks += plan_dimensions(set_out, marks, scale)
     marks += diagonal_lines(diagonals)
     marks += plan_labels(set_out, marks, scale, readings or {})

@@ -69,7 +69,7 @@ STYLES: dict[Layer, LayerStyle] = {
     Layer.LABEL: LayerStyle("I-------T-", 7, BLACK, 0.25, CONTINUOUS, "lettering and its leader lines"),
     Layer.FRAME: LayerStyle("I-FRAME-B-", 7, BLACK, 0.7, CONTINUOUS, "frame of the sheet"),
     Layer.TITLE: LayerStyle("I-TITLE-B-", 7, BLACK, 0.18, CONTINUOUS, "title block"),
-    Layer.STRIP: LayerStyle("I-LIGHT-E-", 30, AMBER, 1.0, CONTINUOUS, "light strip, where it shines"),
+    Layer.STRIP: LayerStyle("I-LIGHT-E-", 30, AMBER, 0.7, CONTINUOUS, "light strip, where it shines"),
     Layer.ISOLINE: LayerStyle("I-LUX---E-", 150, BLUE, 0.18, CONTINUOUS, "lines of equal illuminance"),
     Layer.CHECK: LayerStyle("I-CHECK-E-", 7, BLACK, 0.25, CONTINUOUS, "bar to measure after printing"),
 }

@@ -50,15 +50,15 @@ def light_plan(set_out: SetOut, run: LightRun, scale: float) -> Drawing:
 
 
 def feed_marks(run: LightRun, scale: float) -> Iterator[Mark]:
-    """Strip and feeds for the ceiling plan: each feed with its name and its poles."""
-    yield from _strip_marks(run, scale)
+    """Strip and feeds for the ceiling plan: each feed with its name and its poles, to be drawn under the pieces."""
+    for number, stretch in enumerate(run.stretches, 1):
+        yield Group(f"strip {number}", tuple(_lines(stretch)))
     for entry in run.entries:
-        (x, y), anchor = entry.plan, Anchor.MIDDLE
-        away = 7.0 / scale
-        nx, ny = entry.inward
+        (x, y), (nx, ny), away = entry.plan, entry.inward, 7.0 / scale
         at = (x + away * nx, y + away * ny)
         yield polyline([entry.plan, at], Layer.DIMENSION)
-        yield Text(at, f"{entry.name} + −", 2.5, Layer.LABEL, anchor, ground=True)
+        yield dot(entry.plan, HOLE / scale, Layer.STRIP)
+        yield Text(at, f"{entry.name} + −", 2.5, Layer.LABEL, Anchor.MIDDLE, ground=True)
 
 
 def _strip_marks(run: LightRun, scale: float) -> Iterator[Mark]:
@@ -73,12 +73,8 @@ def _strip_marks(run: LightRun, scale: float) -> Iterator[Mark]:
 
 def _stretch_marks(stretch: Stretch, scale: float) -> Iterator[Mark]:
     """The line of a stretch, leg by leg, a tick across each end, and a wedge that points the way it runs."""
-    ends = []
-    for k, leg in enumerate(stretch.legs):
-        low = stretch.start if k == 0 else 0.0
-        high = leg.length - (stretch.rest if leg is stretch.legs[-1] else 0.0)
-        yield polyline([leg.plan(low), leg.plan(high)], Layer.STRIP)
-        ends.append((leg, low, high))
+    yield from _lines(stretch)
+    ends = _on_legs(stretch)
     for leg, at in ((ends[0][0], ends[0][1]), (ends[-1][0], ends[-1][2])):
         yield polyline([_aside(leg, at, side * TICK / scale) for side in (-1, 1)], Layer.LABEL)
     leg, low, high = max(ends, key=lambda end: end[2] - end[1])
@@ -87,6 +83,22 @@ def _stretch_marks(stretch: Stretch, scale: float) -> Iterator[Mark]:
         back, half = tip - ARROW / scale, ARROW / 3 / scale
         wedge = [leg.plan(tip), _aside(leg, back, half), _aside(leg, back, -half)]
         yield Fill(polyline(wedge, Layer.LABEL, closed=True).segments, Layer.LABEL, 0.0)
+
+
+def _lines(stretch: Stretch) -> Iterator[Mark]:
+    """A line on each leg; along a curved wall in short chords."""
+    for leg, low, high in _on_legs(stretch):
+        parts = 24 if leg.pieces[0].bend else 1
+        yield polyline([leg.plan(low + (high - low) * k / parts) for k in range(parts + 1)], Layer.STRIP)
+
+
+def _on_legs(stretch: Stretch) -> list[tuple[Leg, float, float]]:
+    """Each leg with the distances from its left end between which it has strip."""
+    last = len(stretch.legs) - 1
+    return [
+        (leg, stretch.start if k == 0 else 0.0, leg.length - (stretch.rest if k == last else 0.0))
+        for k, leg in enumerate(stretch.legs)
+    ]
 
 
 def _aside(leg: Leg, at: float, out: float) -> Point:
