@@ -230,11 +230,12 @@ def _compare(options: argparse.Namespace) -> int:
 
     from trimwright.pack.bill_tables import compare_table
     from trimwright.pack.data import to_json
+    from trimwright.pack.job import buying_of
     from trimwright.project.project import read_project
     from trimwright.stock.compare import compare
 
     project = read_project(options.room)
-    outcomes = compare(project)
+    outcomes = compare(project, buying_of)
     if options.json:
         print(to_json({"currency": project.prices.currency, "changes": [asdict(o) for o in outcomes]}), end="")
     else:

@@ -18,7 +18,7 @@ from trimwright.setout.volume import swept_volume
 from trimwright.stock.buying import Buying, buying
 from trimwright.stock.joints import set_out_to_stock
 
-__all__ = ["Job", "job_of", "mass", "volume"]
+__all__ = ["Job", "buying_of", "job_of", "mass", "volume"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,9 +56,18 @@ def job_of(project: Project, before: Job | None = None) -> Job:
         meshes=meshes,
         settings=cards,
         clearances=clearances(done, meshes, project.clearance),
-        buying=buying(done, project, light_rows(light), [light.channel.trim.name] if light else []),
+        buying=_buying(done, project, light),
         light=light,
     )
+
+
+def buying_of(done: SetOut, project: Project) -> Buying:
+    """All that is bought for a setting out, with its light."""
+    return _buying(done, project, light_run(done, project.light) if project.light else None)
+
+
+def _buying(done: SetOut, project: Project, light: LightRun | None) -> Buying:
+    return buying(done, project, light_rows(light), [light.channel.trim.name] if light else [])
 
 
 def volume(piece: Piece, mesh: Mesh) -> float:

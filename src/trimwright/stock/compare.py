@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -16,6 +16,8 @@ from trimwright.stock.joints import set_out_to_stock
 from trimwright.trim import TrimRequest
 
 __all__ = ["AS_WRITTEN", "Outcome", "compare"]
+
+Buy = Callable[[SetOut, Project], Buying]
 
 AS_WRITTEN = "as the file has it"
 ONE_LENGTH = 2
@@ -36,14 +38,15 @@ class Outcome:
     fault: str = ""
 
 
-def compare(project: Project) -> tuple[Outcome, ...]:
+def compare(project: Project, bought: Buy = buying) -> tuple[Outcome, ...]:
     """The file as it is and each change by itself, by cost, then by the lengths bought and by the cuts.
 
-    What does not fit comes last. Raises DoesNotFit if the file as it is does not.
+    `bought` tells what a setting out takes. What does not fit comes last. Raises DoesNotFit if the file as it is
+    does not.
     """
     done = set_out_to_stock(project)
-    base = _outcome(AS_WRITTEN, done, buying(done, project))
-    found = [base, *(_tried(change, other) for change, other in _changes(project, done))]
+    base = _outcome(AS_WRITTEN, done, bought(done, project))
+    found = [base, *(_tried(change, other, bought) for change, other in _changes(project, done))]
     return tuple(sorted(found, key=_rank))
 
 
@@ -52,10 +55,10 @@ def _rank(outcome: Outcome) -> tuple[bool, Decimal, int, int, bool]:
     return bool(outcome.fault), cost, outcome.lengths, outcome.cuts + outcome.copes, outcome.change != AS_WRITTEN
 
 
-def _tried(change: str, project: Project) -> Outcome:
+def _tried(change: str, project: Project, bought: Buy) -> Outcome:
     try:
         done = set_out_to_stock(project)
-        return _outcome(change, done, buying(done, project))
+        return _outcome(change, done, bought(done, project))
     except DoesNotFit as error:
         return Outcome(change=change, fault=str(error))
 
