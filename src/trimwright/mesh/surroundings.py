@@ -7,7 +7,7 @@ they are drawn, and what is drawn in an opening, is for the look only (common pr
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -19,6 +19,7 @@ from trimwright.mesh.shape import Mesh
 from trimwright.mesh.sketched import FACE, WALL, curved_wall, upright
 from trimwright.mesh.sweep import prism, stencil_of, sweep
 from trimwright.profile.outline import Arc, Outline
+from trimwright.project.finish import AS_USUAL, Finish
 from trimwright.room import AnyFrame, Bend, Fitting, Opening, Pipe, PlanPoint, Room, Wall
 from trimwright.tolerance import CHORD, COINCIDENT, TOUCH
 
@@ -51,26 +52,30 @@ Direction = tuple[float, float, float]
 UP: Direction = (0.0, 0.0, 1.0)
 DOWN: Direction = (0.0, 0.0, -1.0)
 
+Colours = Mapping[str, str]
+"""Of each part of a room, #rrggbb."""
+
 Box = tuple[float, float, float, float, float, float]
 
 
-def surroundings(room: Room) -> tuple[Body, ...]:
-    """Everything in the room that is not trim, each closed: what the trim is seen against."""
-    return tuple(_bodies(room))
+def surroundings(room: Room, finish: Finish = AS_USUAL) -> tuple[Body, ...]:
+    """Everything in the room that is not trim, each closed and in its colour: what the trim is seen against."""
+    return tuple(_bodies(room, {**COLOURS, **finish.part}, finish.wall))
 
 
-def _bodies(room: Room) -> Iterator[Body]:
-    yield _body(floor(room), Kind.FLOOR, "floor", UP)
+def _bodies(room: Room, colours: Colours, own: Mapping[int, str]) -> Iterator[Body]:
+    yield _body(floor(room), Kind.FLOOR, colours["floor"], UP)
     if room.closed:
-        yield _body(ceiling(room), Kind.CEILING, "ceiling", DOWN)
+        yield _body(ceiling(room), Kind.CEILING, colours["ceiling"], DOWN)
     for wall in (wall for wall in room.walls if not _wholly_open(room, wall)):
-        yield _on_wall(wall_mesh(room, wall), Kind.WALL, "wall", wall.frame, wall.length / 2)
+        colour = own.get(wall.index, colours["wall"])
+        yield _on_wall(wall_mesh(room, wall), Kind.WALL, colour, wall.frame, wall.length / 2)
     for opening, name in zip(room.openings, _opening_names(room), strict=True):
-        yield from _in_opening(opening, room.walls[opening.wall].frame, name)
+        yield from _in_opening(opening, room.walls[opening.wall].frame, name, colours)
     for pipe in room.legs:
-        yield _body(pipe_mesh(pipe, room.walls[pipe.wall].frame), Kind.PIPE, "pipe")
+        yield _body(pipe_mesh(pipe, room.walls[pipe.wall].frame), Kind.PIPE, colours["pipe"])
     for fitting in room.fittings:
-        yield _body(fitting_mesh(fitting, room.walls[fitting.wall].frame), Kind.FITTING, "fitting")
+        yield _body(fitting_mesh(fitting, room.walls[fitting.wall].frame), Kind.FITTING, colours["fitting"])
 
 
 def floor(room: Room) -> Mesh:
@@ -144,25 +149,25 @@ def _disc(fitting: Fitting, frame: AnyFrame) -> Mesh:
     return prism(ring.points(CHORD), fitting.bottom, fitting.top, name=f"fitting {fitting.name}")
 
 
-def _in_opening(opening: Opening, frame: AnyFrame, name: str) -> Iterator[Body]:
+def _in_opening(opening: Opening, frame: AnyFrame, name: str, colours: Colours) -> Iterator[Body]:
     """Casing, door leaf, window frame and pane, as far as the opening has them."""
     s, w, sill, head = opening.station, opening.width, opening.sill, opening.head
     middle = s + w / 2
     if opening.architrave > 0:
         outer = (opening.left, opening.right, opening.bottom, opening.top)
         boards = _boards(outer, (s, s + w, sill, head), (0.0, opening.casing), frame, f"casing {name}")
-        yield from (_on_wall(board, Kind.OPENING, "casing", frame, middle) for board in boards)
+        yield from (_on_wall(board, Kind.OPENING, colours["casing"], frame, middle) for board in boards)
     if opening.kind == "door":
         leaf = _box((s, s + w, *LEAF, sill, head), frame, f"leaf {name}")
-        yield _on_wall(leaf, Kind.OPENING, "leaf", frame, middle)
+        yield _on_wall(leaf, Kind.OPENING, colours["leaf"], frame, middle)
     if opening.kind == "window":
         sash = min(SASH, w / 4, (head - sill) / 4)
         inner = (s + sash, s + w - sash, sill + sash, head - sash)
         boards = _boards((s, s + w, sill, head), inner, LEAF, frame, f"frame {name}")
-        yield from (_on_wall(board, Kind.OPENING, "casing", frame, middle) for board in boards)
+        yield from (_on_wall(board, Kind.OPENING, colours["casing"], frame, middle) for board in boards)
         left, right, low, high = inner
         pane = _box((left, right, *PANE, low, high), frame, f"pane {name}")
-        yield _on_wall(pane, Kind.OPENING, "pane", frame, middle)
+        yield _on_wall(pane, Kind.OPENING, colours["pane"], frame, middle)
 
 
 def _boards(
@@ -242,6 +247,4 @@ def _on_wall(mesh: Mesh, kind: Kind, colour: str, frame: AnyFrame, middle: float
 
 
 def _body(mesh: Mesh, kind: Kind, colour: str, inward: Direction = (0.0, 0.0, 0.0)) -> Body:
-    return Body(
-        name=mesh.name, vertices=mesh.vertices, faces=mesh.faces, colour=COLOURS[colour], kind=kind, inward=inward
-    )
+    return Body(name=mesh.name, vertices=mesh.vertices, faces=mesh.faces, colour=colour, kind=kind, inward=inward)

@@ -85,7 +85,7 @@ def page_data(
         figures=tuple(_figures(job, faults)),
         notes=(*done.notes, *faults),
         pictures=tuple(_pictures(folder, pictures)) if folder else (),
-        bodies=(*surroundings(done.room), *trim_bodies(done, meshes=job.meshes)),
+        bodies=(*surroundings(done.room, job.project.finish), *trim_bodies(done, meshes=job.meshes)),
         cards=tuple(_card(piece, done, cuts.get(piece.id, ())) for piece in done.pieces),
         card_sheets=tuple(_card_sheets(folder)) if folder else (),
         cautions=cautions(done),

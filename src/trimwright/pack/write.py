@@ -18,6 +18,7 @@ from trimwright.pack.lists import clearance_table, cut_table
 from trimwright.pack.progress import Progress
 from trimwright.pack.table import csv_text, in_units
 from trimwright.pack.workers import workers
+from trimwright.project.finish import Finish
 from trimwright.setout.piece import SetOut
 from trimwright.stock.offcuts import offcuts_text
 
@@ -35,7 +36,7 @@ def write_pack(job: Job, place: Path, progress: Progress, pictures: bool = True,
             (folder / part).mkdir()
         lit = pool.submit(_brightness, job.set_out, job.light) if job.light else None
         exact = pool.submit(_write_step, job.set_out, folder / "model.step", issued) if step else None
-        drawn = pool.submit(_write_pictures, job.set_out, folder / "pictures") if pictures else None
+        drawn = pool.submit(_write_pictures, job.set_out, job.project.finish, folder / "pictures") if pictures else None
         progress("meshes")
         _write_meshes(job, folder / "meshes")
         progress("sheets")
@@ -83,14 +84,14 @@ def _brightness(set_out: SetOut, light: LightRun) -> Brightness | None:
     return brightness(set_out, light)
 
 
-def _write_pictures(set_out: SetOut, folder: Path) -> list[str]:
+def _write_pictures(set_out: SetOut, finish: Finish, folder: Path) -> list[str]:
     """Draws the views; returns their titles by file name, in order, as 'name|title'."""
     from trimwright.mesh.piece import trim_bodies
     from trimwright.mesh.surroundings import surroundings
     from trimwright.picture.draw import draw_all
     from trimwright.picture.viewpoints import views
 
-    bodies = [*surroundings(set_out.room), *trim_bodies(set_out)]
+    bodies = [*surroundings(set_out.room, finish), *trim_bodies(set_out)]
     wanted = views(set_out)
     for name, data in draw_all(bodies, wanted).items():
         (folder / f"{name}.png").write_bytes(data)
@@ -108,7 +109,7 @@ def _write_meshes(job: Job, folder: Path) -> None:
     for trim, name in zip(done.trims, file_names([t.name for t in done.trims]), strict=True):
         if done.of_trim(trim):
             (folder / f"{name}.stl").write_bytes(trim_stl(done, trim))
-    bodies = [*surroundings(done.room), *trim_bodies(done)]
+    bodies = [*surroundings(done.room, job.project.finish), *trim_bodies(done, meshes=job.meshes)]
     (folder / "room.glb").write_bytes(glb_bytes(bodies, done.room.name))
     _write_gauges(job, folder / "gauges")
 

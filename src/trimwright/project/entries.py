@@ -43,6 +43,7 @@ ABOUT: dict[str, dict[str, str]] = {
         "clearance": "Gaps wanted.",
         "offcut": "Lengths you own already.",
         "light": "The light in a channel.",
+        "finish": "What the room is painted or made of, for the pictures and the model.",
         "rates": "Rates for quantities in place of the usual ones, by their names in data/rates.toml.",
     },
     "RoomTable": {

@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
+from trimwright.project.finish_tables import FinishTable
 from trimwright.project.light_tables import LightTable
 from trimwright.tolerance import SEGMENT_SAGITTA
 from trimwright.units import length
@@ -344,6 +345,7 @@ class RoomFile(Table):
     offcut: Annotated[list[OffcutTable], Field(max_length=500)] = []
     rates: dict[str, dict[str, Any]] = {}
     light: LightTable | None = None
+    finish: FinishTable = FinishTable()
 
     @model_validator(mode="before")
     @classmethod

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +14,7 @@ from trimwright.profile.library import find_profile
 from trimwright.profile.measures import label_fits, measure
 from trimwright.profile.section import Section
 from trimwright.profile.silhouette import undercut
+from trimwright.project.finish import AS_USUAL, Finish, finish_of, trim_colours
 from trimwright.project.light_tables import LightTable
 from trimwright.project.measured import measured_room
 from trimwright.project.models import (
@@ -56,6 +57,7 @@ class Project:
     offcuts: tuple[OffcutTable, ...]
     rates: Mapping[str, Mapping[str, Any]]
     light: LightTable | None = None
+    finish: Finish = AS_USUAL
 
 
 def read_project(path: Path) -> Project:
@@ -68,7 +70,8 @@ def project_of(tables: RoomFile, path: Path) -> Project:
     try:
         room, survey = measured_room(tables)
         notes = _survey_notes(survey, [w.name for w in room.walls])
-        trims = _trims(tables, room, path, notes)
+        trims = _painted(_trims(tables, room, path, notes), tables)
+        finish = finish_of(tables.finish, [w.name for w in room.walls])
         _check_offcuts(tables)
         _check_light(tables)
     except RoomFileError as error:
@@ -87,6 +90,7 @@ def project_of(tables: RoomFile, path: Path) -> Project:
         offcuts=tuple(tables.offcut),
         rates=tables.rates,
         light=tables.light,
+        finish=finish,
     )
 
 
@@ -116,6 +120,15 @@ def _trims(tables: RoomFile, room: Room, path: Path, notes: list[str]) -> tuple[
         seen.add(trim.name)
         requests.append(_request(trim, entry, room, path, notes))
     return tuple(requests)
+
+
+def _painted(trims: tuple[TrimRequest, ...], tables: RoomFile) -> tuple[TrimRequest, ...]:
+    """The trims in the colours that [finish] gives them."""
+    paint = trim_colours(tables.finish, [trim.name for trim in trims])
+    return tuple(
+        replace(trim, material=replace(trim.material, colour=paint[trim.name])) if trim.name in paint else trim
+        for trim in trims
+    )
 
 
 def _request(trim: TrimTable, entry: str, room: Room, path: Path, notes: list[str]) -> TrimRequest:

@@ -14,14 +14,14 @@ from pydantic_core import core_schema
 
 from trimwright.data import table
 from trimwright.profile.library import shipped_profiles
-from trimwright.project import entries, light_tables
+from trimwright.project import entries, finish_tables, light_tables
 from trimwright.project.models import RoomFile
 from trimwright.units import length
 
 __all__ = ["room_schema", "schema_text"]
 
-ABOUT = entries.ABOUT | light_tables.ABOUT
-TABLES = entries.TABLES | light_tables.TABLES
+ABOUT = entries.ABOUT | light_tables.ABOUT | finish_tables.ABOUT
+TABLES = entries.TABLES | light_tables.TABLES | finish_tables.TABLES
 
 LENGTH = "is a length"
 """Marks, while the schema is being made, a number that may also be written as a text with its unit."""
