@@ -6,7 +6,9 @@ from collections.abc import Callable
 
 import pytest
 
+from trimwright.mesh.piece import piece_meshes
 from trimwright.setout.piece import SetOut
+from trimwright.setout.volume import swept_volume
 from trimwright.solid.build import room_solids
 
 WALLS = "".join(
@@ -30,3 +32,15 @@ def test_beyond_the_mitre_of_the_next_wall_there_is_nothing_to_slot(
     slotted = [p for p in done.pieces if p.notches]
     assert [done.room.walls[p.wall].name for p in slotted] == ["west"]
     assert set(room_solids(done)) == {p.id for p in done.pieces}
+
+
+def test_a_pipe_in_the_mitre_is_slotted_out_of_both(set_out_of: Callable[[str], SetOut]) -> None:
+    """What a slot leaves between itself and the mitre falls away: each piece stays one body, in kernel and mesh."""
+    done = set_out_of(room(42, 40))
+    slotted = [p for p in done.pieces if p.notches]
+    assert [done.room.walls[p.wall].name for p in slotted] == ["south", "west"]
+    solids, meshes = room_solids(done), piece_meshes(done)
+    for piece in slotted:
+        assert solids[piece.id].Volume() < swept_volume(piece) - 14 * 28 * 50
+        assert meshes[piece.id].closed
+        assert meshes[piece.id].volume == pytest.approx(solids[piece.id].Volume(), rel=1e-4)

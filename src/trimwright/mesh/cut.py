@@ -19,7 +19,7 @@ from trimwright.tolerance import CHORD, TOUCH
 if TYPE_CHECKING:
     from manifold3d import Manifold
 
-__all__ = ["beyond_mate", "cope_cutter", "inclined", "notch_cutter", "subtract"]
+__all__ = ["beyond_mate", "cope_cutter", "inclined", "largest", "notch_cutter", "subtract"]
 
 OVERCUT = 5.0
 """How far a cutter reaches past the surfaces it opens (mm), so that no two faces lie in one plane."""
@@ -36,6 +36,16 @@ def subtract(body: Mesh, cutters: Sequence[Mesh]) -> Mesh:
     result = left.to_mesh64()
     vertices = np.array(result.vert_properties[:, :3], dtype=np.float64)
     return Mesh(vertices, np.array(result.tri_verts, dtype=np.int32), body.name)
+
+
+def largest(body: Mesh) -> Mesh:
+    """The largest of the parts of a body: what a slot close to a slanting end cuts off beyond it falls away."""
+    parts = _manifold(body).decompose()
+    if len(parts) <= 1:
+        return body
+    left = max(parts, key=lambda part: float(part.volume())).to_mesh64()
+    vertices = np.array(left.vert_properties[:, :3], dtype=np.float64)
+    return Mesh(vertices, np.array(left.tri_verts, dtype=np.int32), body.name)
 
 
 def inclined(piece: Piece, body: Mesh) -> Mesh:

@@ -9,7 +9,7 @@ from trimwright.errors import GeometryError
 from trimwright.frame import Bend
 from trimwright.mesh.bend import bent_sweep
 from trimwright.mesh.body import Body, Kind
-from trimwright.mesh.cut import beyond_mate, cope_cutter, inclined, notch_cutter, subtract
+from trimwright.mesh.cut import beyond_mate, cope_cutter, inclined, largest, notch_cutter, subtract
 from trimwright.mesh.shape import Mesh
 from trimwright.mesh.sweep import Plane, Stencil, stencil, sweep
 from trimwright.setout.bends import end_station
@@ -114,7 +114,8 @@ def _cut(piece: Piece, body: Mesh, set_out: SetOut, chord: float, gap: float) ->
         return body
     cutters = [cope_cutter(piece, end, set_out.piece(end.mate or ""), chord, gap) for end in copes]
     cutters += [notch_cutter(piece, notch, chord) for notch in piece.notches]
-    return subtract(body, cutters)
+    cut = subtract(body, cutters)
+    return largest(cut) if piece.notches else cut
 
 
 def trim_bodies(set_out: SetOut, chord: float = CHORD, meshes: Mapping[str, Mesh] | None = None) -> tuple[Body, ...]:
