@@ -25,7 +25,7 @@ class Leg:
     """A straight part of the run on one wall: pieces that meet end to end, left to right.
 
     `gap` is what a wire must cross to the next leg along the wall, 0 where they meet in a corner; `corner` is the
-    room's corner there, counted from 1 as on the drawings, or None.
+    room's corner there, counted from 1 as on the drawings, or None. `seam`: it goes on along the same curved wall.
     """
 
     pieces: tuple[Piece, ...]
@@ -34,6 +34,7 @@ class Leg:
     out: float
     gap: float = 0.0
     corner: int | None = None
+    seam: bool = False
 
     @property
     def length(self) -> float:
@@ -114,6 +115,7 @@ def _leg(group: Sequence[Piece], after: Piece, out: float, set_out: SetOut) -> L
         out=out,
         gap=0.0 if away < MEETS else away,
         corner=right.right + 1 if turns and right else None,
+        seam=away < MEETS and last.wall == after.wall and last is not after,
     )
 
 
@@ -126,6 +128,7 @@ def _runs(legs: list[Leg], round_room: bool) -> tuple[list[list[Leg]], list[bool
     breaks = [k for k, leg in enumerate(legs) if leg.gap > ACROSS or (k == len(legs) - 1 and not round_room)]
     if not breaks:
         return [legs], [True]
-    turned = [*legs[breaks[-1] + 1 :], *legs[: breaks[-1] + 1]]
-    ends = [k for k, leg in enumerate(turned) if leg in [legs[b] for b in breaks]]
-    return [turned[a + 1 : b + 1] for a, b in pairwise([-1, *ends])], [False] * len(ends)
+    first = (breaks[-1] + 1) % len(legs)
+    order = [(first + k) % len(legs) for k in range(len(legs))]
+    ends = [k for k, leg in enumerate(order) if leg in breaks]
+    return [[legs[k] for k in order[a + 1 : b + 1]] for a, b in pairwise([-1, *ends])], [False] * len(ends)

@@ -109,11 +109,14 @@ def lay(legs: Sequence[Leg], closed: bool, interval: float, join: Join, first: i
 
 
 def _groups(legs: Sequence[Leg], join: Join) -> list[tuple[Leg, ...]]:
-    """Legs that one length of strip covers: each by itself, or with bends all that no pipe parts."""
+    """Legs that one length of strip covers: each by itself, or with bends all that no pipe parts.
+
+    Straight segments of a channel along one curved wall turn so little that any strip follows them.
+    """
     groups: list[list[Leg]] = [[]]
     for leg in legs:
         groups[-1].append(leg)
-        if join != "bend" or leg.gap > 0:
+        if leg.gap > 0 or (join != "bend" and not leg.seam):
             groups.append([])
     return [tuple(group) for group in groups if group]
 
@@ -149,7 +152,8 @@ def _choices(spare: float, clear: float) -> Floats:
 
 def _misfit(legs: Sequence[Leg], start: float, interval: float) -> list[float]:
     """How far each corner inside a stretch lies from the nearest mark of the strip."""
-    corners = list(accumulate(leg.length for leg in legs[:-1]))
+    ends = accumulate(leg.length for leg in legs[:-1])
+    corners = [end for end, leg in zip(ends, legs, strict=False) if not leg.seam]
     return [abs((corner - start + interval / 2) % interval - interval / 2) for corner in corners]
 
 

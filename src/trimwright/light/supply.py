@@ -26,6 +26,9 @@ LINK = 0.75
 
 Floats = NDArray[np.float64]
 
+THICKEST = 2.5
+"""Thicker cables, mm², do not go on a strip's pads or into small terminals. Common practice, no source."""
+
 MOST_FEEDS = 12
 """More feeds than this on one circuit are not tried."""
 
@@ -212,7 +215,7 @@ def _sections(wiring: Wiring, current: float) -> list[float]:
     row = table("conductors")["carrying"]
     fuse = _fuse(current)
     fit = [s for s, most in zip(row["sections"], row["current"], strict=True) if most >= fuse]
-    return fit or [row["sections"][-1]]
+    return [s for s in fit if s <= THICKEST] or fit[:1] or [row["sections"][-1]]
 
 
 def _fuse(current: float) -> float:
