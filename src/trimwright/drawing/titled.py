@@ -34,6 +34,8 @@ def kind_of(sheet: Sheet) -> str:
 
 def scale_of(sheet: Sheet) -> str:
     """Its scale in words; empty where nothing is drawn."""
+    if kind_of(sheet) == "Order of work":
+        return ""  # a view of the whole room in parallel projection, not to any scale
     if kind_of(sheet) in ("Scribe strips", "Cutting cards"):
         return "as stated"
     scales = {scale_words(view.scale) for view in sheet.views}

@@ -20,6 +20,7 @@ from trimwright.drawing.press.template_pages import template_pages
 from trimwright.drawing.sheet import Sheet
 from trimwright.drawing.sheets import drawn_sheets
 from trimwright.drawing.titled import titled
+from trimwright.drawing.work_sheets import work_sheets
 from trimwright.light.brightness import Brightness
 from trimwright.pack.bill_tables import (
     buying_table,
@@ -33,12 +34,12 @@ from trimwright.pack.job import Job
 from trimwright.pack.lists import (
     clearance_table,
     cut_table,
-    end_words,
     piece_table,
 )
 from trimwright.pack.table import Table, columns, in_units
 from trimwright.project.models import PaperTable
 from trimwright.stock.handling import rule_words
+from trimwright.work.steps import steps
 
 __all__ = ["drawing_set", "printed_templates"]
 
@@ -54,9 +55,10 @@ def drawing_set(job: Job, issued: date, cards: Sequence[Sheet] = (), bright: Bri
     done, size = job.set_out, job.project.paper.size
     drawn = drawn_sheets(done, size, job.project.survey.checks, job.buying.holes, job.light)
     plan = cutting_plan_sheets(done, job.buying, job.project.saw, size)
+    work = work_sheets(done, steps(done, job.buying.rates), size)
     gaps = gap_sheets(done, job.meshes, job.clearances, obstacles(done.room, job.project.clearance), size)
     lit = light_sheets(done, job.light, bright, size) if job.light else []
-    following = [*drawn, *lit, *detail_sheets(done, size), *gaps, *plan, *_lists(job, size)]
+    following = [*drawn, *lit, *detail_sheets(done, size), *gaps, *work, *plan, *_lists(job, size)]
     index = index_sheets(done, [*following, *cards], size)
     framed = titled([*index, *following], done.room.name, issued.isoformat(), len(index) + len(following) + len(cards))
     return [*framed, *cards]
@@ -78,7 +80,7 @@ def _lists(job: Job, size: str) -> list[Sheet]:
     return [
         *list_sheets("pieces", "Schedule of pieces", [_listing(piece_table(done), job)], size),
         *list_sheets("cuts", "Saw settings", [_listing(columns(cut_table(done, job.settings), SAW), job)], size),
-        *list_sheets("fitting", "Order of fitting, and cautions", [_order(job), _cautions(job)], size),
+        *list_sheets("fitting", "Order of work, and cautions", [_order(job), _cautions(job)], size),
         *list_sheets(
             "buying",
             "Buying list, and what is cut from it",
@@ -112,16 +114,13 @@ def _written(cell: str | float | int) -> str:
 
 
 def _order(job: Job) -> Listing:
-    done = job.set_out
-    rows = tuple(
-        (str(n), p.id, p.trim.name, done.room.walls[p.wall].name, end_words(p.left), end_words(p.right))
-        for n, p in enumerate((done.piece(name) for name in done.order), 1)
-    )
+    made = steps(job.set_out, job.buying.rates)
+    rows = tuple((str(step.number), step.title, "; ".join(step.words)) for step in made)
     return Listing(
-        title="Order of fitting",
-        headers=("step", "piece", "trim", "wall", "left end", "right end"),
+        title="Order of work",
+        headers=("step", "what", "how"),
         rows=rows,
-        about="Each cope after the piece it fits over; the last piece of a round closes it.",
+        about="Each cope after the piece it fits over; the way in is that past everything that is up.",
     )
 
 

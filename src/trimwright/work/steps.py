@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from trimwright.setout.piece import Piece, SetOut, Trim
+from trimwright.setout.piece import Joint, Piece, SetOut
 from trimwright.setout.ways_in import Approach, Standing, WayIn, standing, way_in
 from trimwright.stock.handling import fixing, mass_by_metre, needs_two
 from trimwright.stock.rates import Rates
@@ -20,6 +20,8 @@ PROPPED = 1500.0
 
 BETWEEN_PROPS = 1200.0
 """Props stand no further apart than this, mm. Common practice, no source."""
+
+BARRED = "NO WAY IN past what is up: leave a neighbour loose until it is in"
 
 CARCASS = ("batten", "channel")
 """Kinds that go up as a whole, since nothing of them waits for glue."""
@@ -146,14 +148,14 @@ def _words(set_out: SetOut, group: _Fitted, two: str, props: int, rates: Rates) 
     trim = group.pieces[0].trim
     whole = trim.section.kind in CARCASS
     written = set_out.room.units.written
+    if two:
+        yield f"TWO PEOPLE: {two}"
     if whole:
         yield f"in this order: {', '.join(piece.id for piece in group.pieces)}"
     else:
         yield _long(group.pieces, written(group.pieces[0].length))
-    yield from _way_words(group, whole)
-    yield _fixed(trim, rates)
-    if two:
-        yield f"TWO PEOPLE: {two}"
+    yield from _way_words(group) if whole else _own_way(group)
+    yield fixing(trim, rates)
     if props:
         yield f"{props} props or temporary pins until the glue grips"
 
@@ -163,19 +165,17 @@ def _long(pieces: Sequence[Piece], length: str) -> str:
     return f"{length} long" + (f"; glue its return {' and '.join(returns)} to it" if returns else "")
 
 
-def _way_words(group: _Fitted, whole: bool) -> Iterator[str]:
+def _way_words(group: _Fitted) -> Iterator[str]:
+    """The ways that are not simply straight in, pieces with the same way together."""
+    said: dict[str, list[str]] = {}
     for piece, way in zip(group.pieces, group.ways, strict=True):
-        if piece.is_return:
-            continue
-        said = f"{piece.id}: " if whole else ""
-        if way is None:
-            yield f"{said}NO WAY IN past what is up: leave its neighbour loose until it is in"
-        elif not whole or way.approach is not Approach.STRAIGHT:
-            yield said + way.words
-        mates = [f"{e.joint.value} over {e.mate}" for e in (piece.left, piece.right) if e.joint.value == "cope"]
-        if mates:
-            yield f"{said}{', '.join(mates)}"
+        if way is None or (way.approach is not Approach.STRAIGHT and not piece.is_return):
+            said.setdefault(BARRED if way is None else way.words, []).append(piece.id)
+    yield from (f"{', '.join(ids)}: {words}" for words, ids in said.items())
 
 
-def _fixed(trim: Trim, rates: Rates) -> str:
-    return fixing(trim, rates)
+def _own_way(group: _Fitted) -> Iterator[str]:
+    """The way of a piece, what it is coped over, and the way of a return where it is barred."""
+    piece, way = group.pieces[0], group.ways[0]
+    coped = [f"cope over {end.mate}" for end in (piece.left, piece.right) if end.joint is Joint.COPE]
+    yield "; ".join([BARRED if way is None else way.words, *coped])
