@@ -75,7 +75,7 @@ def from_patches(space: Enclosure, points: Floats, radiosity: Floats) -> Floats:
     total = np.zeros((len(points), *radiosity.shape[1:]))
     for some in np.array_split(np.arange(len(points)), len(points) * space.count // AT_ONCE + 1):
         away = space.middles[None] - points[some, None]
-        square = (away**2).sum(axis=2)
+        square = np.maximum((away**2).sum(axis=2), LIFT**2)
         cosines = -np.einsum("npi,pi->np", away, towards) * away[..., 2] / square
         share = np.where(away[..., 2] > 0, np.maximum(0.0, cosines / (np.pi * square)), 0.0)
         near = square < (NEAR * size) ** 2
