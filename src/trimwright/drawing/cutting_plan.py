@@ -30,7 +30,7 @@ SCALES = (1 / 5, 1 / 10, 1 / 15, 1 / 20, 1 / 25, 1 / 50, 1 / 100, 1 / 200)
 BAR, PITCH, HEADING = 7.0, 17.0, 10.0
 """Height of a bar, from bar to bar, and room for the name of a trim, paper mm."""
 
-TAG, TAGS = SMALLEST, 5.5
+TAG, TAGS = SMALLEST, 7.0
 """Lettering of the names of pieces too narrow to hold them, and room for a line of these, paper mm."""
 
 LABEL_WIDTH, LABEL_HEIGHT = 60.0, 24.0
@@ -159,16 +159,16 @@ def _bar(
 
 
 def _is_wide(piece: Piece, scale: float) -> bool:
-    """True if there is room for its name in it."""
-    return text_width(piece.id, SMALLEST) + 1.0 <= piece.length * scale
+    """True if there is room for its name in it and for its length under it."""
+    return _fits(piece.id, piece.length, scale) and _fits(value(piece.length), piece.length, scale)
 
 
 def _tags(tags: Sequence[tuple[float, str]], foot: float, width: float, scale: float) -> Iterator[Mark]:
     """Names on a line of their own, each with a leader to its piece: as near as they go, none over another."""
     halves = [text_width(words, TAG) / 2 for _, words in tags]
     for (middle, words), at in zip(tags, _spread([middle for middle, _ in tags], halves, width), strict=True):
-        low = foot - 4.5
-        leader = [(middle, foot - 0.5), (middle, foot - 1.5), (at, low)]
+        low = foot - 6.5
+        leader = [(middle, foot - 0.5), (middle, foot - 4.2), (at, low)]
         yield polyline([(x / scale, y / scale) for x, y in leader], Layer.DIMENSION)
         yield Text((at / scale, (low - 0.4) / scale), words, TAG, anchor=Anchor.TOP)
 

@@ -132,12 +132,16 @@ def weight_table(job: Job) -> Table:
                     round(sum(masses[p.id] for p in pieces), 1),
                     ", ".join(two) or "none",
                     fixing(trim, job.buying.rates),
-                    ", ".join(f"{p.id} {masses[p.id]:.1f}" for p in pieces),
+                    ", ".join(f"{p.id}({_kilograms(masses[p.id])})" for p in pieces),
                 )
             )
     rows.append(("all", "", round(sum(masses.values()), 1), "", "", ""))
     headers = ("trim", "kg a metre", "in all, kg", "two people for", "held by", "each, kg")
     return Table("Weights and fixing", headers, tuple(rows))
+
+
+def _kilograms(mass: float) -> str:
+    return f"{mass:.1f}" if mass >= 1 else f"{mass:.2f}"
 
 
 def hole_table(buying: Buying, set_out: SetOut) -> Table:
