@@ -249,3 +249,23 @@ def test_the_least_number_of_chords(radius: float, part: float, sagitta: float) 
     assert radius * (1 - math.cos(sweep / (2 * count))) <= sagitta * (1 + 1e-6)
     if count > 1:
         assert radius * (1 - math.cos(sweep / (2 * (count - 1)))) > sagitta * (1 - 1e-6)
+
+
+@pytest.mark.parametrize("curve", ["segments", "bent"])
+@pytest.mark.parametrize("off", [0.0, 0.3, -0.3])
+def test_a_wall_may_run_smoothly_into_a_curve_and_that_into_the_next(
+    set_out_of: SetOutOf, curve: str, off: float
+) -> None:
+    """Tangent lines and arcs (corners of 180, or nearly): the joints are square and meet."""
+    half = math.degrees(SWEEP) / 2
+    text = 'format = 1\n[room]\nname = "S"\nceiling = 2500\nclosed = false\n'
+    text += f'[[wall]]\nname = "straight"\nlength = 2000\ninternal = {180 - half + off}\n'
+    text += f'[[wall]]\nname = "out"\nlength = {CHORD}\nradius = {RADIUS}\nbow = "out"\ninternal = 180\n'
+    text += f'[[wall]]\nname = "in"\nlength = {CHORD}\nradius = {RADIUS}\nbow = "in"\n'
+    done = set_out_of(text + trim(f'curve = "{curve}"\nmaterial = "pu foam"'))
+    assert done.room.corners[1] is not None
+    assert done.room.corners[1].angle == pytest.approx(180 + off, abs=1e-6)
+    for piece in done.pieces:
+        for side in Side:
+            if piece.end(side).mate is not None:
+                assert met(done, piece, side) < 1e-6, (piece.id, side)
