@@ -40,4 +40,5 @@ def cautions(set_out: SetOut) -> tuple[str, ...]:
             "Lights: everything on the mains side belongs to a licensed electrician and the local wiring rules;"
             " leave drivers air and access."
         )
+        said.append("Never switch a light strip on while it lies on its reel: it overheats.")
     return tuple(said)

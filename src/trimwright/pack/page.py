@@ -12,6 +12,8 @@ from trimwright import __version__
 from trimwright.cautions import cautions
 from trimwright.ceiling import ceiling_words, profile
 from trimwright.drawing.cut_cards import card_places
+from trimwright.light.brightness import Brightness
+from trimwright.light.words import bright_words, circuit_words, strip_words
 from trimwright.mesh.piece import trim_bodies
 from trimwright.mesh.surroundings import surroundings
 from trimwright.pack.bill_tables import (
@@ -23,6 +25,7 @@ from trimwright.pack.bill_tables import (
     weight_table,
 )
 from trimwright.pack.job import Job
+from trimwright.pack.light import light_tables
 from trimwright.pack.lists import (
     ceiling_table,
     clearance_table,
@@ -72,8 +75,9 @@ def page_data(
     folder: Path | None = None,
     pictures: Sequence[tuple[str, ...]] = (),
     faults: Sequence[str] = (),
+    bright: Brightness | None = None,
 ) -> content.PageData:
-    """The page of a pack; `sheets` are (name, title, SVG).
+    """The page of a pack; `sheets` are (name, title, SVG), `bright` what the light makes of the room.
 
     The other files lie in `folder` already, among them the `pictures`, (name, title): a page without a folder has none.
     """
@@ -82,14 +86,14 @@ def page_data(
     return content.PageData(
         title=done.room.name,
         summary=_summary(done),
-        figures=tuple(_figures(job, faults)),
-        notes=(*done.notes, *faults),
+        figures=(*_figures(job, faults), *_light_figures(job, bright)),
+        notes=(*done.notes, *faults, *(job.light.warnings if job.light else ())),
         pictures=tuple(_pictures(folder, pictures)) if folder else (),
         bodies=(*surroundings(done.room, job.project.finish), *trim_bodies(done, meshes=job.meshes)),
         cards=tuple(_card(piece, done, cuts.get(piece.id, ())) for piece in done.pieces),
         card_sheets=tuple(_card_sheets(folder)) if folder else (),
         cautions=cautions(done),
-        tables=tuple(_tables(job)),
+        tables=(*_tables(job), *_light_tables(job, bright)),
         sheets=tuple(content.SheetView(title=t, href=f"sheets/{n}.svg", svg=svg) for n, t, svg in sheets),
         links=tuple(_links(folder)) if folder else (),
         foot=f"trimwright {__version__}, {issued.isoformat()}. {UNIT_WORDS[done.room.units]}",
@@ -154,6 +158,30 @@ def _card(piece: Piece, done: SetOut, cuts: tuple[content.Cutout, ...]) -> conte
     middle, _ = wall.frame.locate(piece.frame.plan(sum(piece.extent) / 2))
     inward = wall.frame.tangent(middle).outward
     return content.PieceCard(piece=piece.id, trim=piece.trim.name, text=text, inward=inward, cuts=cuts)
+
+
+def _light_figures(job: Job, bright: Brightness | None) -> Iterable[content.Figure]:
+    if job.light is None:
+        return
+    count = len(job.light.circuits)
+    circuits = "1 circuit" if count == 1 else f"{count} circuits"
+    strip = f"{job.light.length / 1000:.2f} m of strip, {circuits}"
+    yield content.Figure(label="light", value=f"{job.light.power_w:.0f} W", note=strip)
+    if bright is not None:
+        note = f"mean at {bright.working.height / 1000:g} m; floor {bright.floor.mean:.0f} lx"
+        yield content.Figure(label="illuminance", value=f"{bright.working.mean:.0f} lx", note=note)
+
+
+def _light_tables(job: Job, bright: Brightness | None) -> Iterable[content.Table]:
+    if job.light is None:
+        return
+    said = (strip_words(job.light), (*circuit_words(job.light), *(bright_words(bright, job.light) if bright else ())))
+    about = [" ".join(words) for words in said]
+    names = ("light-strip", "light-circuits", "light-feeds", "light-channel")
+    tables = light_tables(job.set_out.room, job.light)
+    for name, table, words in zip(names, tables, [*about, "", ""], strict=True):
+        column = "piece" if "piece" in table.headers else ""
+        yield _shown(job.set_out.room.units, name, table, column, words)
 
 
 def _tables(job: Job) -> Iterable[content.Table]:

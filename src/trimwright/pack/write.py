@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from concurrent.futures import Future
 from datetime import UTC, date, datetime
 from pathlib import Path
+from typing import Literal
 
 from trimwright.light.brightness import Brightness
 from trimwright.light.run import LightRun
@@ -22,13 +23,17 @@ from trimwright.project.finish import Finish
 from trimwright.setout.piece import SetOut
 from trimwright.stock.offcuts import offcuts_text
 
-__all__ = ["issue_date", "write_pack"]
+__all__ = ["Pictures", "issue_date", "write_pack"]
+
+Pictures = Literal["none", "some", "all"]
 
 
-def write_pack(job: Job, place: Path, progress: Progress, pictures: bool = True, step: bool = True) -> tuple[str, ...]:
+def write_pack(
+    job: Job, place: Path, progress: Progress, pictures: Pictures = "some", step: bool = True
+) -> tuple[str, ...]:
     """Writes everything into `place`, whole or not at all; returns the faults of joints that the kernel found.
 
-    `pictures` and `step` (which also checks the joints) can be left out when time matters more.
+    `pictures` ("some" are the room and one corner) and `step` (which also checks the joints) can be left out when time matters more.
     """
     issued = issue_date(job)
     with new_pack(place) as folder, workers(2) as pool:
@@ -36,7 +41,8 @@ def write_pack(job: Job, place: Path, progress: Progress, pictures: bool = True,
             (folder / part).mkdir()
         lit = pool.submit(_brightness, job.set_out, job.light) if job.light else None
         exact = pool.submit(_write_step, job.set_out, folder / "model.step", issued) if step else None
-        drawn = pool.submit(_write_pictures, job.set_out, job.project.finish, folder / "pictures") if pictures else None
+        seen = (job.set_out, job.project.finish, folder / "pictures", pictures == "all")
+        drawn = None if pictures == "none" else pool.submit(_write_pictures, *seen)
         progress("meshes")
         _write_meshes(job, folder / "meshes")
         progress("sheets")
@@ -48,7 +54,7 @@ def write_pack(job: Job, place: Path, progress: Progress, pictures: bool = True,
         views = _result(drawn)
         progress("exact solids")
         faults = tuple(_result(exact))
-        _write_page(job, folder, sheets, views, faults, issued)
+        _write_page(job, folder, sheets, views, faults, issued, bright)
         text = to_json(pack_data(job, file_list(folder), bright))
         (folder / "pack.json").write_text(text, encoding="utf-8")
     return faults
@@ -84,18 +90,17 @@ def _brightness(set_out: SetOut, light: LightRun) -> Brightness | None:
     return brightness(set_out, light)
 
 
-def _write_pictures(set_out: SetOut, finish: Finish, folder: Path) -> list[str]:
+def _write_pictures(set_out: SetOut, finish: Finish, folder: Path, whole: bool) -> list[str]:
     """Draws the views; returns their titles by file name, in order, as 'name|title'."""
     from trimwright.mesh.piece import trim_bodies
     from trimwright.mesh.surroundings import surroundings
-    from trimwright.picture.draw import draw_all
-    from trimwright.picture.viewpoints import views
+    from trimwright.picture.album import album, draw_album
 
     bodies = [*surroundings(set_out.room, finish), *trim_bodies(set_out)]
-    wanted = views(set_out)
-    for name, data in draw_all(bodies, wanted).items():
+    wanted = album(set_out, whole)
+    for name, data in draw_album(bodies, wanted).items():
         (folder / f"{name}.png").write_bytes(data)
-    return [f"{view.name}|{view.title}" for view in wanted]
+    return [f"{shot.view.name}|{shot.view.title}" for shot in wanted]
 
 
 def _write_meshes(job: Job, folder: Path) -> None:
@@ -192,10 +197,11 @@ def _write_page(
     views: Sequence[str],
     faults: Sequence[str],
     issued: date,
+    bright: Brightness | None,
 ) -> None:
     from trimwright.pack.page import page_data
     from trimwright.page.write import write_page
 
     pictures = [tuple(view.split("|", 1)) for view in views]
-    data = page_data(job, sheets, issued, folder, pictures, faults)
+    data = page_data(job, sheets, issued, folder, pictures, faults, bright)
     (folder / "index.html").write_text(write_page(data), encoding="utf-8")
