@@ -58,7 +58,13 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
     build = _command(commands, "build", _build, "write the whole pack of a room as a folder", room=True)
     build.add_argument("--out", type=Path, metavar="DIR", help="the folder of the pack (default: output/<room file>)")
-    build.add_argument("--no-pictures", action="store_true", help="leave out the pictures")
+    build.add_argument(
+        "--pictures",
+        choices=("none", "some", "all"),
+        default="some",
+        help="some: the room and a corner; all: every corner, the ceiling from below, the build-up, the joints",
+    )
+    build.add_argument("--no-pictures", dest="pictures", action="store_const", const="none", help="--pictures none")
     build.add_argument("--no-step", action="store_true", help="leave out model.step and the check of the joints")
     check = _command(
         commands, "check", _check, "tell what is wrong with the room and the clearances", room=True, json=True
@@ -132,7 +138,7 @@ def _build(options: argparse.Namespace) -> int:
     progress("setting out")
     job = _job(options)
     place = options.out or Path("output") / options.room.stem
-    faults = write_pack(job, place, progress, pictures=not options.no_pictures, step=not options.no_step)
+    faults = write_pack(job, place, progress, pictures=options.pictures, step=not options.no_step)
     progress.done()
     for note in (*job.set_out.notes, *faults):
         print(f"note: {note}")

@@ -33,7 +33,8 @@ def write_pack(
 ) -> tuple[str, ...]:
     """Writes everything into `place`, whole or not at all; returns the faults of joints that the kernel found.
 
-    `pictures` ("some" are the room and one corner) and `step` (which also checks the joints) can be left out when time matters more.
+    `pictures` ("some" are the room and one corner) and `step` (which also checks the joints) can be left out when
+    time matters more.
     """
     issued = issue_date(job)
     with new_pack(place) as folder, workers(2) as pool:

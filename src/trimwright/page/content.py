@@ -21,7 +21,7 @@ class Figure:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Picture:
-    """A PNG, kept inside the page; `href` is the same picture as a file of the pack."""
+    """A PNG, kept inside the page while there is room; `href` is the same picture as a file of the pack."""
 
     title: str
     href: str

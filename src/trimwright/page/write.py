@@ -18,6 +18,9 @@ __all__ = ["write_page"]
 ROOM_FOR_SHEETS = 3_000_000
 """Bytes of drawings kept inside the page; those beyond are shown from their own files."""
 
+ROOM_FOR_PICTURES = 1_500_000
+"""Bytes of pictures kept inside the page; those beyond are shown from their own files."""
+
 ROOM_FOR_CARDS = 1_500_000
 """Bytes of cutting cards kept inside the page; sheets beyond are shown from their own files."""
 
@@ -58,7 +61,7 @@ def _sections(data: PageData) -> Iterator[tuple[str, str, str]]:
         yield (
             "look",
             "What it will look like",
-            f'<div class="pictures">{"".join(_picture(p) for p in data.pictures)}</div>',
+            f'<div class="pictures">{"".join(_pictures(data.pictures))}</div>',
         )
     if data.bodies:
         yield "turn", "The room to turn round", _viewer(data)
@@ -98,13 +101,18 @@ def _notes(notes: tuple[str, ...]) -> str:
     return f'<aside class="notes" aria-label="Notes">{_bullets(notes)}</aside>' if notes else ""
 
 
-def _picture(picture: Picture) -> str:
-    source = "data:image/png;base64," + base64.b64encode(picture.data).decode("ascii")
-    title = escape(picture.title)
-    return (
-        f'<figure class="picture"><img src="{source}" alt="{title}">'
-        f'<figcaption><a href="{_address(picture.href)}">{title}</a></figcaption></figure>'
-    )
+def _pictures(pictures: Iterable[Picture]) -> Iterator[str]:
+    room = ROOM_FOR_PICTURES
+    for picture in pictures:
+        source = _address(picture.href)
+        if len(picture.data) <= room:
+            room -= len(picture.data)
+            source = "data:image/png;base64," + base64.b64encode(picture.data).decode("ascii")
+        title = escape(picture.title)
+        yield (
+            f'<figure class="picture"><img src="{source}" alt="{title}" loading="lazy">'
+            f'<figcaption><a href="{_address(picture.href)}">{title}</a></figcaption></figure>'
+        )
 
 
 def _sheets(sheets: Iterable[SheetView]) -> Iterator[str]:

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from trimwright.tolerance import TOUCH
+
 __all__ = ["Floats", "View", "rays"]
 
 Floats = npt.NDArray[np.float32]
@@ -18,8 +20,9 @@ RoomPoint = tuple[float, float, float]
 class View:
     """A camera whose film stands upright, so that what is vertical in the room is vertical in the picture.
 
-    To look up or down the film is moved, not tilted, until `target` is in the middle of the picture. `field` is
-    the horizontal angle of view in degrees.
+    To look up or down the film is moved, not tilted, until `target` is in the middle of the picture. Where that is
+    straight above the eye, the film lies level and the plan's y runs up the picture. `field` is the horizontal angle
+    of view in degrees.
     """
 
     name: str
@@ -29,12 +32,15 @@ class View:
     field: float
 
 
-def axes(view: View) -> tuple[Floats, Floats]:
-    """Unit vectors of the plan: the way the camera faces, and its right hand."""
+def axes(view: View) -> tuple[Floats, Floats, Floats]:
+    """Unit vectors square to each other: the way the camera faces, its right hand, and up the picture."""
     dx, dy = view.target[0] - view.eye[0], view.target[1] - view.eye[1]
     away = math.hypot(dx, dy)
-    facing = np.array([dx / away, dy / away, 0.0], np.float32)
-    return facing, np.array([facing[1], -facing[0], 0.0], np.float32)
+    if away < TOUCH:
+        ahead, right, up = (0.0, 0.0, 1.0), (-1.0, 0.0, 0.0), (0.0, 1.0, 0.0)
+    else:
+        ahead, right, up = (dx / away, dy / away, 0.0), (dy / away, -dx / away, 0.0), (0.0, 0.0, 1.0)
+    return np.array(ahead, np.float32), np.array(right, np.float32), np.array(up, np.float32)
 
 
 def rays(view: View, size: tuple[int, int], columns: npt.ArrayLike, rows: npt.ArrayLike) -> Floats:
@@ -42,15 +48,14 @@ def rays(view: View, size: tuple[int, int], columns: npt.ArrayLike, rows: npt.Ar
 
     Every direction reaches one unit ahead of the eye, so `eye + t * direction` lies at depth t.
     """
-    facing, right = axes(view)
+    facing, right, up = axes(view)
     width, height = size
     half = math.tan(math.radians(view.field / 2))
     away = math.dist(view.eye[:2], view.target[:2])
     x = (np.asarray(columns, np.float32) - width / 2) * np.float32(2 * half / width)
     y = (height / 2 - np.asarray(rows, np.float32)) * np.float32(2 * half / width)
-    y += np.float32((view.target[2] - view.eye[2]) / away)
+    y += np.float32((view.target[2] - view.eye[2]) / away) if away >= TOUCH else np.float32(0)
     directions = np.empty((x.size, 3), np.float32)
-    directions[:, 0] = facing[0] + right[0] * x
-    directions[:, 1] = facing[1] + right[1] * x
-    directions[:, 2] = y
+    for axis in range(3):
+        directions[:, axis] = facing[axis] + right[axis] * x + up[axis] * y
     return directions

@@ -138,8 +138,10 @@ def facing(normals: Floats, directions: Floats) -> Floats:
 
 def window_direction(view: View) -> Floats:
     """The side the window light comes from: behind the left shoulder, somewhat above the level of the eye."""
-    ahead, right = axes(view)
-    towards = -0.75 * ahead - 0.45 * right + np.array([0.0, 0.0, 0.28], np.float32)
+    ahead, right, up = axes(view)
+    towards = -0.75 * ahead - 0.45 * right + 0.28 * up
+    if ahead[2] > 0:
+        towards = -0.3 * ahead - 0.7 * right + 0.4 * up  # across the ceiling, so that what hangs there has its shade
     result: Floats = (towards / np.linalg.norm(towards)).astype(np.float32)
     return result
 

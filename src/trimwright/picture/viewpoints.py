@@ -9,7 +9,7 @@ from trimwright.picture.camera import View
 from trimwright.room import Corner, Frame, Opening, PlanPoint, Room
 from trimwright.setout.piece import SetOut
 
-__all__ = ["views"]
+__all__ = ["CORNER_FIELD", "HIGH", "chosen_corner", "corner_view", "inside_room", "stack", "views"]
 
 EYE = 1600.0
 """Height of the eye of a person who stands in the door, mm."""
@@ -90,9 +90,14 @@ def _in_sight(room: Room, eye: PlanPoint) -> Iterator[PlanPoint]:
 
 
 def _build_up(set_out: SetOut) -> View:
-    room, stack, projection = set_out.room, *_stack(set_out)
-    corner = _richest_corner(set_out)
-    reach = min(FARTHEST, max(NEAREST, 3.2 * stack))
+    return corner_view(set_out, chosen_corner(set_out), "corner", "Up into a corner")
+
+
+def corner_view(set_out: SetOut, corner: Corner | None, name: str, title: str, drawn_out: float = 0.0) -> View:
+    """Up into a corner, or at the longest wall for None; `drawn_out`: how much lower the lowest trim is shown, mm."""
+    room, (height, projection) = set_out.room, stack(set_out)
+    height += drawn_out
+    reach = min(FARTHEST + 2 * drawn_out, max(NEAREST, 3.2 * height))
     if corner is None:
         wall = max(room.walls, key=lambda w: w.length)
         place, eye, ceiling = wall.frame.plan(wall.length / 2), wall.frame.plan(wall.length * 0.35, reach), room.ceiling
@@ -102,25 +107,25 @@ def _build_up(set_out: SetOut) -> View:
     rise = LOOK_UP * away
     # Seen from below, the front of the trims stands higher in the picture than the ceiling in the corner itself.
     highest = rise / max(away - math.sqrt(2) * projection, away / 2)
-    middle = (highest + (rise - stack) / away) / 2
+    middle = (highest + (rise - height) / away) / 2
     at = ceiling - rise
     return View(
-        name="corner",
-        title="Up into a corner",
+        name=name,
+        title=title,
         eye=(*eye, at),
         target=(*place, at + middle * away),
         field=CORNER_FIELD,
     )
 
 
-def _stack(set_out: SetOut) -> tuple[float, float]:
+def stack(set_out: SetOut) -> tuple[float, float]:
     """Height and width of what is built up below the ceiling; at least 200 high, so that one small trim stays small."""
     ceiling = set_out.room.ceiling
     high = [t.edges for t in set_out.trims if t.edges.bottom > ceiling - HIGH]
     return max([200.0, *(ceiling - e.bottom for e in high)]), max([0.0, *(e.front for e in high)])
 
 
-def _richest_corner(set_out: SetOut) -> Corner | None:
+def chosen_corner(set_out: SetOut) -> Corner | None:
     """The internal corner where most trims meet, then the one with most room before it; else an external one."""
     room = set_out.room
 
@@ -135,16 +140,20 @@ def _present(corners: Iterable[Corner | None]) -> Iterator[Corner]:
     return (corner for corner in corners if corner is not None)
 
 
-def _off_corner(room: Room, corner: Corner, distance: float) -> PlanPoint:
-    """A place on the bisector of a corner, nearer than asked for where the room is too narrow."""
+def inside_room(room: Room, place: PlanPoint) -> bool:
+    """True for a place in the room and clear of its walls; anywhere before an open run."""
     from shapely import Point, Polygon
 
+    return not room.closed or bool(Polygon(room.outline(ROUGHLY)).buffer(-STEP_IN).covers(Point(place)))
+
+
+def _off_corner(room: Room, corner: Corner, distance: float) -> PlanPoint:
+    """A place on the bisector of a corner, nearer than asked for where the room is too narrow."""
     before, after = room.walls[corner.left], room.walls[corner.right]
     way = _bisector(before.frame.tangent(before.length), after.frame.tangent(0.0))
-    clear = Polygon(room.outline(ROUGHLY)).buffer(-STEP_IN) if room.closed else None
     for part in (1.0, 0.8, 0.65, 0.5):
         place = (corner.plan[0] + way[0] * part * distance, corner.plan[1] + way[1] * part * distance)
-        if clear is None or clear.covers(Point(place)):
+        if inside_room(room, place):
             break
     return place
 
