@@ -27,7 +27,7 @@ __all__ = ["least_spent", "set_out_to_stock"]
 Joints = tuple[tuple[float, ...], ...]
 """Stations of the joints of each long stretch."""
 
-TRIALS = 30
+TRIALS = 24
 """Plans made for one trim; each takes a thousandth of a second or two."""
 GRID = 100.0
 """Joints are tried at whole multiples of this from the left end besides, mm."""
