@@ -14,7 +14,6 @@ from trimwright.light.run import Entry, LightRun
 from trimwright.profile.outline import Point
 from trimwright.room import Room
 from trimwright.setout.piece import SetOut
-from trimwright.units import value
 
 __all__ = ["feed_marks", "light_plan"]
 
@@ -110,7 +109,7 @@ def _aside(leg: Leg, at: float, out: float) -> Point:
 def _entry_label(run: LightRun, entry: Entry, scale: float) -> Label:
     circuit = run.circuits[entry.circuit - 1]
     text = (
-        f"{entry.name} + −  hole {value(entry.station)} from left; {entry.cable / 1000:.1f} m"
+        f"{entry.name} + −  hole {round(entry.station)} from left; {entry.cable / 1000:.1f} m"
         f" of 2 × {circuit.section:g} mm², fuse {circuit.fuse:g} A"
     )
     return Label(text=text, spots=ring(entry.plan, scale, (4, 8, 12, 17, 23, 30)), target=(entry.plan, entry.plan))

@@ -60,7 +60,11 @@ MAINS = (
 def _lux_sheet(set_out: SetOut, run: LightRun, bright: Brightness, size: str) -> Sheet:
     """Both maps beside or over each other, the graph of the voltage under them."""
     notes = list(bright_words(bright, run))
+    xs = [x for x, _ in set_out.room.outline(DIVIDED)]
+    longest = max(paper(size).width, paper(size).height)
     for scale in REDUCED:
+        if scale != REDUCED[-1] and 2 * (max(xs) - min(xs)) * scale > longest:
+            continue
         maps = [lux_drawing(set_out.room, lux, scale) for lux in (bright.floor, bright.working)]
         for lies in (True, False):
             sheet = paper(size, lies)
@@ -77,7 +81,8 @@ def _placed(maps: Sequence[Drawing], scale: float, graph: Drawing, space: Box) -
     """Maps in a row above the graph, spread over the space; none if they do not fit."""
     below = drawn_box(graph, 1.0)
     boxes = [drawn_box(drawing, scale) for drawing in maps]
-    high = max(box.height for box in boxes)
+    top = max(box.top for box in boxes)
+    high = top - min(box.bottom for box in boxes)
     spare = space.width - sum(box.width for box in boxes)
     rest = space.height - high - below.height
     if spare < BETWEEN * (len(boxes) - 1) or rest < 2 * BETWEEN:
@@ -86,7 +91,7 @@ def _placed(maps: Sequence[Drawing], scale: float, graph: Drawing, space: Box) -
     views = []
     for drawing, box in zip(maps, boxes, strict=True):
         across += gap
-        at = (across - box.left, space.top - rest / 3 - (high + box.height) / 2 - box.bottom)
+        at = (across - box.left, space.top - rest / 3 - top)
         views.append(View(drawing=drawing, scale=scale, model=(0.0, 0.0), paper=at))
         across += box.width
     foot = (space.left + (space.width - below.width) / 2 - below.left, space.bottom + rest / 3 - below.bottom)

@@ -22,6 +22,9 @@ __all__ = ["lux_drawing"]
 DARK, BRIGHT = (0.46, 0.43, 0.36), (1.0, 0.97, 0.86)
 """Colours of the darkest and the brightest cell."""
 
+STEPS = 15
+"""Steps of shade from dark to bright: few enough for the shading itself to show bands."""
+
 FINE = 3
 """Each cell of the net is shaded in so many parts each way."""
 
@@ -54,25 +57,19 @@ def _cells(room: Room, lux: LuxMap) -> Iterator[Mark]:
     """Squares of the net and of a border round it, shaded by their middles, those alike in a row as one."""
     import shapely
 
-    low, high = lux.least, float(np.nanmax(lux.total))
     xs, ys = (_finer(places) for places in (lux.xs, lux.ys))
-    plan = shapely.Polygon(room.outline(DIVIDED))
-    shapely.prepare(plan)
-    filled = _filled(lux.total)
-    for y0, y1 in pairwise(ys):
-        y = (y0 + y1) / 2
-        middles = [(a + b) / 2 for a, b in pairwise(xs)]
-        inside = shapely.contains_xy(plan, middles, [y] * len(middles))
-        shades = [
-            _shade((_value(lux, filled, x, y) - low) / max(high - low, 1e-9)) if there else ""
-            for x, there in zip(middles, inside, strict=True)
-        ]
-        for shade, run in groupby(range(len(shades)), shades.__getitem__):
+    across, up = ((np.array(places[:-1]) + np.array(places[1:])) / 2 for places in (xs, ys))
+    values = _values(lux, across, up)
+    low, high = lux.least, float(np.nanmax(lux.total))
+    steps = np.rint(np.clip((values - low) / max(high - low, 1e-9), 0, 1) * STEPS).astype(int)
+    steps[~shapely.contains_xy(shapely.Polygon(room.outline(DIVIDED)), *np.meshgrid(across, up, indexing="ij"))] = -1
+    for column, (y0, y1) in zip(steps.T, pairwise(ys), strict=True):
+        for step, run in groupby(range(len(column)), column.tolist().__getitem__):
             cells = list(run)
             x0, x1 = xs[cells[0]], xs[cells[-1] + 1]
-            if shade:
+            if step >= 0:
                 loop = polyline([(x0, y0), (x1, y0), (x1, y1), (x0, y1)], Layer.ISOLINE, closed=True)
-                yield Fill(loop.segments, Layer.ISOLINE, shade)
+                yield Fill(loop.segments, Layer.ISOLINE, _shade(step / STEPS))
 
 
 def _finer(places: Floats) -> list[float]:
@@ -85,30 +82,26 @@ def _finer(places: Floats) -> list[float]:
     return [first + (last - first) * k / count for k in range(count + 1)]
 
 
-def _filled(total: Floats) -> Floats:
+def _filled(lux: LuxMap) -> Floats:
     """Values with those of the nearest points put where there are none."""
-    from scipy.ndimage import distance_transform_edt
-
-    nearest = distance_transform_edt(np.isnan(total), return_distances=False, return_indices=True)
-    return np.asarray(total[tuple(nearest)])
-
-
-def _value(lux: LuxMap, filled: Floats, x: float, y: float) -> float:
-    """Value at a place between four points, or that of the net's edge beyond it."""
-    i, u = _cell(lux.xs, x)
-    j, v = _cell(lux.ys, y)
-    return float(np.array([1 - u, u]) @ filled[i : i + 2, j : j + 2] @ np.array([1 - v, v]))
+    total = lux.total.copy()
+    known = np.argwhere(~np.isnan(total))
+    for i, j in np.argwhere(np.isnan(total)):
+        away = (lux.xs[known[:, 0]] - lux.xs[i]) ** 2 + (lux.ys[known[:, 1]] - lux.ys[j]) ** 2
+        total[i, j] = total[tuple(known[away.argmin()])]
+    return total
 
 
-def _cell(places: Floats, at: float) -> tuple[int, float]:
-    k = min(len(places) - 2, max(0, int(np.searchsorted(places, at)) - 1))
-    return k, min(1.0, max(0.0, (at - float(places[k])) / float(places[k + 1] - places[k])))
+def _values(lux: LuxMap, xs: Floats, ys: Floats) -> Floats:
+    """Values on a finer net: between four points, or those of the net's edge beyond it."""
+    filled = _filled(lux)
+    rows = np.array([np.interp(ys, lux.ys, column) for column in filled])
+    return np.array([np.interp(xs, lux.xs, row) for row in rows.T]).T
 
 
 def _shade(part: float) -> str:
-    """A colour from dark to bright in sixteen steps, so that the shading itself shows bands."""
-    step = round(min(1.0, max(0.0, part)) * 15) / 15
-    mixed = [round(255 * (a + (b - a) * step)) for a, b in zip(DARK, BRIGHT, strict=True)]
+    """A colour from dark to bright."""
+    mixed = [round(255 * (a + (b - a) * part)) for a, b in zip(DARK, BRIGHT, strict=True)]
     return "#" + "".join(f"{c:02x}" for c in mixed)
 
 
