@@ -38,6 +38,9 @@ INSET = 3.0
 PLATES = 34.0
 """Width of the column with the three words to obey."""
 
+LETTERS, LINES = 2.5, 3
+"""Height of the words at the foot of a card, and how many lines of them there are."""
+
 HEAD, WORDS = 13.5, 17.0
 """Height of the name at the head of a card and of the words at its foot."""
 
@@ -223,7 +226,7 @@ def _foot(card: _Card, box: Window, units: Units) -> Iterator[Mark]:
     """Length, long and short point, and the line of words."""
     left, bottom, right, _ = box
     setting = card.cut.setting
-    width, words = right - left - 2 * INSET, _sentence(card)
+    width, words = right - left - 2 * INSET, _said(card)
     length = f"LENGTH {units.written(setting.long)}"
     if setting.long - setting.short >= 0.05:
         short = f"{units.written(setting.short)} to the short"
@@ -231,24 +234,31 @@ def _foot(card: _Card, box: Window, units: Units) -> Iterator[Mark]:
         if text_width(f"{length}, {short}", 2.5) <= width:
             length += f", {short}"
         else:
-            words = f"Length {short}. {words}"
+            words.insert(0, f"length {short}")
     text, size = fitted(length, width, 3.5)
     yield Text((left + INSET, bottom + 12.6), text, size)
-    high, lines = next(
-        (high, lines) for high, most in ((2.5, 3), (1.8, 9)) if len(lines := wrapped(words, width, high)) <= most
-    )
-    for k, line in enumerate(lines):
-        yield Text((left + INSET, bottom + 8.6 - 1.45 * high * k), line.strip(), high)
+    for k, line in enumerate(_lines(words, width)):
+        yield Text((left + INSET, bottom + 8.6 - 1.45 * LETTERS * k), line.strip(), LETTERS)
 
 
-def _sentence(card: _Card) -> str:
-    """One line of words: how it lies, where the long point is, what to mind."""
+def _lines(words: list[str], width: float) -> list[str]:
+    """The words in at most three lines; what the drawings show as well is left out where there is no room for it."""
+    spare = [w for w in words if w.startswith(("long point", "first end", "length"))]
+    while True:
+        text = "; ".join(words)
+        lines = wrapped(f"{text[:1].upper()}{text[1:]}.", width, LETTERS)
+        if len(lines) <= LINES or not spare:
+            return lines[:LINES]
+        words = [w for w in words if w != spare[-1]]
+        spare = spare[:-1]
+
+
+def _said(card: _Card) -> list[str]:
+    """What to mind, most pressing first: how it lies, the dangers, what is left to do, where the long point is."""
     setting, piece = card.cut.setting, card.cut.piece
-    parts = [f"{setting.on_bed.capitalize()} on the bed, {setting.against_fence} against the fence"]
+    parts = [f"{setting.on_bed} on the bed, {setting.against_fence} against the fence"]
     if piece.bend is not None:
-        parts = [bend_words(piece).capitalize()]
-    if setting.long_at:
-        parts.append(f"long point {setting.long_at}")
+        parts = [bend_words(piece)]
     if card.visit.freeing:
         parts.append("hold the long length: this cut frees the return")
     elif piece.is_return:
@@ -259,7 +269,9 @@ def _sentence(card: _Card) -> str:
         parts.append("first end")
     if setting.then:
         parts.append(setting.then)
-    return "; ".join(parts) + "."
+    if setting.long_at:
+        parts.append(f"long point {setting.long_at}")
+    return parts
 
 
 def _joint(piece: Piece, setting: Setting) -> str:

@@ -254,7 +254,7 @@ def _bent_end(end: End) -> str:
 
 
 def _then(end: End, by_hand: bool) -> str:
-    steps = ["no setting of this saw fits: mark from the template and cut by hand"] if by_hand else []
+    steps = ["beyond this saw: cut by hand to the template"] if by_hand else []
     if end.joint is Joint.COPE:
-        steps.append(f"cope along the face line to fit over {end.mate}")
+        steps.append(f"then cope to fit over {end.mate}")
     return "; ".join(steps)
