@@ -145,18 +145,16 @@ def test_the_map_is_shaded_by_its_values_and_stays_in_the_room() -> None:
     assert len(set(shades)) > 8
     points = [s.start for f in fills for s in f.segments]
     assert all(-80 <= x <= 4680 and -3580 <= y <= 80 for x, y in points)
-    area = sum(
-        abs((f.segments[0].end[0] - f.segments[0].start[0]) * (f.segments[1].end[1] - f.segments[1].start[1]))
-        for f in fills
-    )
+    sides = [[math.dist(s.start, s.end) for s in f.segments[:2]] for f in fills]
+    area = sum(a * b for a, b in sides)
     assert area == pytest.approx(4600 * 3500, rel=0.04)
 
 
 def test_lines_of_equal_lux_lie_where_the_values_are() -> None:
-    """50 + x / 100: the line of 70 lx stands at x = 2000."""
+    """50 + x / 100: lines of 60, 70, 80 and 90 lx stand at x = 1000 and so on."""
     room = room_of("box", [(0, 0), (4600, 0), (4600, -3500), (0, -3500)])
     drawing = lux_drawing(room, lux_of(0), 0.02)
     lines = [m for m in flat(drawing.marks) if isinstance(m, Path) and m.layer is Layer.ISOLINE]
     at = sorted({round(s.start[0], 3) for line in lines for s in line.segments})
-    assert at == pytest.approx([500, 1000, 1500, 2000, 2500, 3000, 3500, 4000], abs=1)
+    assert at == pytest.approx([1000, 2000, 3000, 4000], abs=1)
     assert {m.text for m in flat(drawing.marks) if isinstance(m, Text)} >= {"70", "least 51"}
