@@ -19,7 +19,7 @@ FLOORS = (
     {"mesh", "solid", "saw", "stock", "light", "work", "cautions", "ceiling"},
     {"clearance", "drawing", "picture", "page"},
     {"pack"},
-    {"view"},
+    {"view", "notebook"},
     {"cli", "__main__"},
 )
 """From the ground up; a module may use its own floor and those below."""
