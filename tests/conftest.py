@@ -5,12 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
+import hypothesis
 import pytest
 
 from example_rooms import EXAMPLE_NAMES, example_set_out
 from trimwright.project.project import Project, read_project
 from trimwright.setout.piece import SetOut
 from trimwright.setout.set_out import set_out
+
+
+# The same examples every run, so that a failure can be repeated; no deadline, so that a busy machine is no failure.
+hypothesis.settings.register_profile("steady", deadline=None, derandomize=True)
+hypothesis.settings.load_profile("steady")
 
 
 @pytest.fixture(params=EXAMPLE_NAMES)
