@@ -13,7 +13,6 @@ from trimwright.project.project import Project, read_project
 from trimwright.setout.piece import SetOut
 from trimwright.setout.set_out import set_out
 
-
 # The same examples every run, so that a failure can be repeated; no deadline, so that a busy machine is no failure.
 hypothesis.settings.register_profile("steady", deadline=None, derandomize=True)
 hypothesis.settings.load_profile("steady")
