@@ -165,9 +165,13 @@ def test_pipes_are_passed_behind_slotted_or_stopped_at(set_out_of: Callable[[str
     )
     (notch,) = by_wall(wide, "north")[0].notches
     assert (notch.open, notch.station, notch.width, notch.depth) == ("back", 1000, 28, 54)
-    front = set_out_of(room(pipe, trim("size = { drop = 45, projection = 36 }", "batten")))
+    batten = trim("size = { drop = 45, projection = 36 }", "batten")
+    front = set_out_of(room(pipe + "to = 2170\n", batten))
     (notch,) = by_wall(front, "north")[0].notches
     assert (notch.open, notch.depth) == ("front", 36 - 26)
+    # Past a pipe that goes on above and below it could not be threaded: it is joined there.
+    left, right = by_wall(set_out_of(room(pipe, batten)), "north")
+    assert (left.right.at(0), right.left.at(0)) == (1000 - 14, 1000 + 14)
     cut = set_out_of(room(pipe, trim("size = { drop = 45, projection = 30 }", "batten", 'back = 20\ntop = "ceiling"')))
     left, right = by_wall(cut, "north")
     assert (left.right.at(0), right.left.at(0)) == (1000 - 14, 1000 + 14)

@@ -13,9 +13,10 @@ from trimwright.drawing.diagonals import Diagonal, diagonal_labels, diagonal_lin
 from trimwright.drawing.marks import Drawing, Fill, Group, Layer, Mark, Path, dot, polyline
 from trimwright.drawing.plan_lettering import at_ceiling, plan_dimensions, plan_labels
 from trimwright.drawing.spans import split
-from trimwright.profile.outline import Line, Point
+from trimwright.profile.outline import Line, Point, Segment
 from trimwright.room import AnyFrame, Fitting, Opening, Pipe, Room, Wall
 from trimwright.setout.piece import End, Joint, Notch, Piece, SetOut, Side, Trim
+from trimwright.setout.slots import slot_path
 from trimwright.tolerance import TOUCH
 
 __all__ = ["ceiling_plan", "cope_mark", "notch_outline", "piece_plan", "room_marks"]
@@ -174,7 +175,10 @@ def cope_mark(piece: Piece, side: Side, length: float) -> Fill:
 
 def notch_outline(trim: Trim, notch: Notch) -> list[Point]:
     """A slot in plan, (station, out), from one side of its mouth round the U to the other."""
-    mouth, turn = (trim.edges.back, 1.0) if notch.open == "back" else (trim.edges.front, -1.0)
-    arc = [math.pi * (1 - k / 24) for k in range(25)]
-    bend = [(notch.station + notch.radius * math.cos(t), notch.out + turn * notch.radius * math.sin(t)) for t in arc]
-    return [(notch.station - notch.radius, mouth), *bend, (notch.station + notch.radius, mouth)]
+    path = slot_path(notch, trim.edges.back if notch.open == "back" else trim.edges.front)
+    points = [path[0].start, *(p for part in path for p in _ends_of(part))]
+    return [(notch.station + x, -y) for x, y in points]
+
+
+def _ends_of(part: Segment) -> list[Point]:
+    return [part.end] if isinstance(part, Line) else [part.at(k / 12) for k in range(1, 13)]

@@ -344,8 +344,9 @@ def notch_template(set_out: SetOut, piece: Piece, notch: Notch) -> FullSize:
 def _notch_drawing(name: str, set_out: SetOut, piece: Piece, notch: Notch) -> Drawing:
     """Slot, pipe and the length of trim round it; station to the right of the pipe, out downwards."""
     back, _, front, _ = piece.trim.edges
-    low = max(piece.extent[0] - notch.station, -AROUND)
-    high = min(piece.extent[1] - notch.station, AROUND)
+    half = notch.width / 2
+    low = max(piece.extent[0] - notch.station, -AROUND - notch.spread / 2)
+    high = min(piece.extent[1] - notch.station, AROUND + notch.spread / 2)
     marks: list[Mark] = []
     slot = [(station - notch.station, -out) for station, out in notch_outline(piece.trim, notch)]
     for out in (back, front):
@@ -353,16 +354,16 @@ def _notch_drawing(name: str, set_out: SetOut, piece: Piece, notch: Notch) -> Dr
         gaps = ((low, slot[0][0]), (slot[-1][0], high)) if opens else ((low, high),)
         marks += [polyline([(a, -out), (b, -out)], Layer.TRIM) for a, b in gaps]
     marks.append(polyline(slot, Layer.CUT))
-    for pipe in set_out.room.pipes:
-        if pipe.name == notch.pipe:
-            marks.append(dot((0.0, -notch.out), pipe.radius, Layer.PIPE))
-    reach = notch.radius + 8
+    for pipe in (leg for leg in set_out.room.legs if leg.vertical and leg.name in notch.pipes):
+        station, out = piece.frame.locate(set_out.room.walls[pipe.wall].frame.plan(*pipe.start[:2]))
+        marks.append(dot((station - notch.station, -out), pipe.radius, Layer.PIPE))
+    reach = half + 8
     marks.append(polyline([(0.0, -back + 12), (0.0, -notch.out - reach)], Layer.CENTRE))
     marks.append(polyline([(-reach, -notch.out), (reach, -notch.out)], Layer.CENTRE))
     sizes = [
-        Dimension((-notch.radius, -back), (notch.radius, -back), 8.0, DimensionKind.HORIZONTAL),
-        Dimension((notch.radius + 4, -back), (notch.radius + 4, -notch.out), -14.0, DimensionKind.VERTICAL),
-        Dimension((-notch.radius, -back), (-notch.radius, -front), 22.0, DimensionKind.VERTICAL),
+        Dimension((-half, -back), (half, -back), 8.0, DimensionKind.HORIZONTAL),
+        Dimension((half + 4, -back), (half + 4, -notch.out), -14.0, DimensionKind.VERTICAL),
+        Dimension((-half, -back), (-half, -front), 22.0, DimensionKind.VERTICAL),
     ]
     marks += lettered(sizes, set_out.room.units)
     middle = (back + front) / 2

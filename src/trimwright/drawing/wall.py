@@ -174,7 +174,7 @@ def _covers(other: Piece, out: float, height: float) -> bool:
 def _notch_marks(piece: Piece, notch: Notch) -> Iterator[Mark]:
     """The two sides of a slot: dashed if it opens to the back and the web in front hides it."""
     layer = Layer.HIDDEN if notch.open == "back" else Layer.JOINT
-    for station in (notch.station - notch.radius, notch.station + notch.radius):
+    for station in notch.sides:
         yield polyline([(station, piece.height(station, h)) for h in (notch.bottom, notch.top)], layer)
 
 
@@ -188,7 +188,7 @@ def _pipe_marks(set_out: SetOut, wall: Wall) -> Iterator[Mark]:
 
 def _before_pipe(pipe: Pipe, piece: Piece) -> bool:
     """True if the piece hides the pipe: it stands further out and is not slotted from the front."""
-    open_front = any(n.pipe == pipe.name and n.open == "front" for n in piece.notches)
+    open_front = any(pipe.name in n.pipes and n.open == "front" for n in piece.notches)
     return piece.trim.edges.front > pipe.start[1] and not open_front
 
 

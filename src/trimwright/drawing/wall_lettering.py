@@ -266,7 +266,7 @@ def _pipe_labels(set_out: SetOut, wall: Wall, scale: float) -> Iterator[Label]:
                 f"slot {written(n.width)} × {written(n.depth)} in {p.id}"
                 for p in set_out.pieces
                 for n in p.notches
-                if n.pipe == pipe.name
+                if pipe.name in n.pipes
             ]
             lines = [f"{pipe.name} Ø{written(pipe.diameter)}", *slots]
             space = max(middle[0], wall.length - middle[0]) * scale - BESIDE_PIPE

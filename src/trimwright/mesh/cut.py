@@ -14,6 +14,7 @@ from trimwright.mesh.sweep import Plane, prism, stencil_of, sweep
 from trimwright.profile.outline import Arc, Line, Outline, Point, Segment, chord_points
 from trimwright.profile.silhouette import front_silhouette
 from trimwright.setout.piece import End, Notch, Piece, Side
+from trimwright.setout.slots import slot_path
 from trimwright.tolerance import CHORD, TOUCH
 
 if TYPE_CHECKING:
@@ -64,14 +65,12 @@ def inclined(piece: Piece, body: Mesh) -> Mesh:
 def notch_cutter(piece: Piece, notch: Notch, chord: float = CHORD) -> Mesh:
     """The slot of a notch: a U in plan, open to the back or the front, over the heights it spans."""
     back, bottom, front, top = piece.trim.edges
+    mouth = min(back, notch.out) - OVERCUT if notch.open == "back" else max(front, notch.out) + OVERCUT
     # Drawn square to the wall at the notch, whose station is 0 there.
-    r, s, y = notch.radius, 0.0, -notch.out
-    mouth = max(-back, y) + OVERCUT if notch.open == "back" else min(-front, y) - OVERCUT
-    # In (station, -out) the back of the section lies above; the half circle is on the far side from the mouth.
-    sides = (Line((s + r, y), (s + r, mouth)), Line((s + r, mouth), (s - r, mouth)), Line((s - r, mouth), (s - r, y)))
-    slot = Outline.of([*sides, Arc((s - r, y), (s + r, y), (s, y), clockwise=notch.open != "back")])
+    path = slot_path(notch, mouth)
+    slot = Outline.of([*path, Line(path[-1].end, path[0].start)])
     # An inclined piece is cut plumb over all the heights it reaches within the slot, and past them.
-    heights = [piece.height(notch.station + way * r, h) for way in (-1, 1) for h in (bottom, top)]
+    heights = [piece.height(station, h) for station in notch.sides for h in (bottom, top)]
     low = min(heights) - OVERCUT if notch.bottom <= bottom + TOUCH else notch.bottom
     high = max(heights) + OVERCUT if notch.top >= top - TOUCH else notch.top
     return prism(slot.points(chord), low, high, piece.frame.tangent(notch.station), f"notch for {notch.pipe}")

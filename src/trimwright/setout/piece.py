@@ -113,8 +113,9 @@ class Notch:
     """A slot for a pipe that crosses the section from bottom to top.
 
     In plan it is a U: a half circle of `radius` round (`station`, `out`) carried straight to the back edge of
-    the section, or to its front edge, whichever `open` says. `width` = 2 * radius; `depth` is measured from
-    that edge to the bottom of the U. It spans the heights `bottom` to `top`.
+    the section, or to its front edge, whichever `open` says; `depth` is measured from that edge to the bottom of the
+    U. It spans the heights `bottom` to `top`. Pipes that stand close together, `pipes`, share one slot: its half circle
+    is parted in two, `spread` from one centre to the other, with a straight bottom between.
     """
 
     pipe: str
@@ -125,11 +126,23 @@ class Notch:
     open: str
     bottom: float
     top: float
+    spread: float = 0.0
+    shared: tuple[str, ...] = ()
 
     @property
     def width(self) -> float:
         """Width of the slot along the wall."""
-        return 2 * self.radius
+        return 2 * self.radius + self.spread
+
+    @property
+    def pipes(self) -> tuple[str, ...]:
+        """The names of all pipes in it."""
+        return self.shared or (self.pipe,)
+
+    @property
+    def sides(self) -> tuple[float, float]:
+        """Stations of its two sides."""
+        return self.station - self.width / 2, self.station + self.width / 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,7 +14,7 @@ from trimwright.setout.bends import check_bending, square_stop
 from trimwright.setout.bent_ends import bent_corner, bent_return, joint_bent
 from trimwright.setout.curve_notes import curve_notes
 from trimwright.setout.inclines import check_corner, incline_on
-from trimwright.setout.notches import notch_for
+from trimwright.setout.notches import crossed, notch_for, shared_slots
 from trimwright.setout.piece import End, Incline, Joint, Piece, Side, Trim
 from trimwright.setout.runs import Run
 from trimwright.setout.scarfs import Division, LongStretch, keep_out_zones, stations
@@ -243,7 +243,7 @@ def _joined(
     middles = [
         whole.frame.locate(wall.frame.plan(o.station + o.width / 2))[0] for o in room.openings if o.wall == whole.wall
     ]
-    zones = tuple(keep_out_zones(*whole.extent, middles, behind))
+    zones = tuple(keep_out_zones(*whole.extent, middles, [*behind, *crossed(trim, whole.frame, room, rules.clearance)]))
     sloped = incline_on(trim, room, whole.wall)
     overhang = 0.0 if sloped is None else abs(sloped.rise) * trim.section.drop
     scale = max(whole.frame.scale(out) for out in (edges.back, edges.front))
@@ -334,7 +334,7 @@ def _piece(trim: Trim, draft: _Draft, ids: dict[str, str], room: Room, clearance
         notch_for(trim, draft.frame, room.walls[pipe.wall].frame, pipe, (piece.left, piece.right), clearance)
         for pipe in room.legs
     )
-    return replace(piece, notches=tuple(sorted((n for n in notches if n), key=lambda n: n.station)))
+    return replace(piece, notches=shared_slots([n for n in notches if n]))
 
 
 def _incline(trim: Trim, draft: _Draft, room: Room) -> Incline | None:

@@ -148,12 +148,12 @@ def _free(own: Standing, up: Sequence[Standing], room: Room, out: PlanPoint, lif
                 return False
         elif any(bite(way, part) > PLAY for way in ways for part in other.parts):
             return False
-    return not _pipes_before(own, room, ways, heights, bool(lift))
+    return not _pipes_before(own, room, ways, heights)
 
 
-def _pipes_before(own: Standing, room: Room, ways: Sequence[Shape], heights: Heights, lifted: bool) -> list[Pipe]:
+def _pipes_before(own: Standing, room: Room, ways: Sequence[Shape], heights: Heights) -> list[Pipe]:
     """Upright pipes in these ways at these heights; one in a slot open to the back lets the piece come off."""
-    slots = () if lifted else tuple(notch.pipe for notch in own.piece.notches if notch.open == "back")
+    slots = tuple(name for notch in own.piece.notches if notch.open == "back" for name in notch.pipes)
     return [
         pipe
         for pipe in room.legs
@@ -207,7 +207,7 @@ def _sprung(own: Standing, up: Sequence[Standing], room: Room) -> WayIn | None:
         return None
     short = _shortening(own, up)
     ways = [swept(part, _out_of_place(own, own.outward)) for part in own.parts]
-    if short is None or _pipes_before(own, room, ways, own.heights, lifted=False):
+    if short is None or _pipes_before(own, room, ways, own.heights):
         return None
     bow = math.sqrt(3 * piece.length * short / 8)
     if own.depth * 4 * bow / piece.length**2 > STRAIN:
@@ -250,7 +250,7 @@ def _behind(own: Standing, up: Sequence[Standing], room: Room) -> WayIn | None:
     """
     piece = own.piece
     ways = [swept(part, _out_of_place(own, own.outward)) for part in own.parts]
-    before = _pipes_before(own, room, ways, own.heights, lifted=False)
+    before = _pipes_before(own, room, ways, own.heights)
     if not before:
         return None
     names = " and ".join(p.name for p in before)

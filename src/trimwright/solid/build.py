@@ -13,8 +13,10 @@ import cadquery as cq
 from OCP.BRep import BRep_Tool
 
 from trimwright.errors import GeometryError
+from trimwright.profile.outline import Line, Segment
 from trimwright.profile.silhouette import behind_silhouette
 from trimwright.setout.piece import End, Incline, Joint, Notch, Piece, SetOut, Side
+from trimwright.setout.slots import slot_path
 from trimwright.setout.volume import swept_volume
 from trimwright.solid.bar import bar
 from trimwright.solid.bent import bent_bar, exact_volume, frame_location
@@ -114,19 +116,21 @@ def notch_body(notch: Notch, piece: Piece) -> cq.Solid:
     back, bottom, front, top = piece.trim.edges
     mouth = min(back, notch.out) - OVERCUT if notch.open == "back" else max(front, notch.out) + OVERCUT
     # An inclined piece is cut plumb over all the heights it reaches within the slot, and past them.
-    reached = [piece.height(notch.station + way * notch.radius, h) for way in (-1, 1) for h in (bottom, top)]
+    reached = [piece.height(station, h) for station in notch.sides for h in (bottom, top)]
     low = min(reached) - OVERCUT if notch.bottom <= bottom + TOUCH else notch.bottom
     high = max(reached) + OVERCUT if notch.top >= top - TOUCH else notch.top
-    deepest = notch.out + (notch.radius if notch.open == "back" else -notch.radius)
-    left, right = -notch.radius, notch.radius
-    a, b, c, d = (
-        cq.Vector(station, -out, low)
-        for station, out in ((left, mouth), (left, notch.out), (right, notch.out), (right, mouth))
-    )
-    end = cq.Edge.makeThreePointArc(b, cq.Vector(0, -deepest, low), c)
-    wire = cq.Wire.assembleEdges([cq.Edge.makeLine(a, b), end, cq.Edge.makeLine(c, d), cq.Edge.makeLine(d, a)])
+    path = slot_path(notch, mouth)
+    wire = cq.Wire.assembleEdges([_edge(part, low) for part in (*path, Line(path[-1].end, path[0].start))])
     slot = cq.Solid.extrudeLinear(cq.Face.makeFromWires(wire), cq.Vector(0, 0, high - low))
     return slot.moved(frame_location(piece.frame.tangent(notch.station)))
+
+
+def _edge(part: Segment, height: float) -> cq.Edge:
+    """A line or an arc of a plan as an edge at a height."""
+    points = [cq.Vector(*part.start, height), cq.Vector(*part.end, height)]
+    if isinstance(part, Line):
+        return cq.Edge.makeLine(*points)
+    return cq.Edge.makeThreePointArc(points[0], cq.Vector(*part.middle, height), points[1])
 
 
 def keep_out(piece: Piece, side: Side, mate: Piece) -> cq.Solid:

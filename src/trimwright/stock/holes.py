@@ -49,7 +49,7 @@ def holes(piece: Piece, rate: Rates, joints: Sequence[float], rows: int, set_out
     back = piece.trim.edges.back
     low, high = piece.left.at(back), piece.right.at(back)
     scale = piece.stretch * piece.frame.scale(back)
-    zones = [(n.station - n.radius - rate["clear"], n.station + n.radius + rate["clear"]) for n in piece.notches]
+    zones = [(n.sides[0] - rate["clear"], n.sides[1] + rate["clear"]) for n in piece.notches]
     zones += [(j - rate["clear"], j + rate["clear"]) for j in joints]
     wanted = _even(low, high, rate["from_end"] / scale, rate["spacing"] / scale)
     placed = sorted({round(s, 1) for s in (_clear(s, low, high, zones) for s in wanted) if s is not None})

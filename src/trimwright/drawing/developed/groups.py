@@ -122,7 +122,7 @@ def slot_templates(set_out: SetOut, trim: Trim, strip: Strip) -> list[SlotTempla
     shapes: dict[tuple[object, ...], list[tuple[Piece, Notch]]] = {}
     for piece in set_out.of_trim(trim):
         for notch in piece.notches:
-            size = tuple(round(v, 3) for v in (notch.out, notch.radius, notch.bottom, notch.top))
+            size = tuple(round(v, 3) for v in (notch.out, notch.radius, notch.spread, notch.bottom, notch.top))
             key = (notch.open, piece.incline, *size)
             shapes.setdefault(key, []).append((piece, notch))
     foot = strip.stretches[0].edge.start[1]

@@ -175,7 +175,7 @@ def _slot_parts(piece: Piece, notch: Notch, stretch: Stretch) -> Iterator[list[M
 
     def half(out: float) -> float:
         past = max(0.0, sign * (out - notch.out))
-        return math.sqrt(max(0.0, notch.radius**2 - past**2))
+        return notch.spread / 2 + math.sqrt(max(0.0, notch.radius**2 - past**2))
 
     for first, last in pairwise(cuts):
         out, height = along(stretch.edge, (first + last) / 2)

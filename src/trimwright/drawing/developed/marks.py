@@ -79,7 +79,7 @@ def _corner_words(corners: Sequence[float]) -> str:
 def slot_drawing(template: SlotTemplate, strip: Strip) -> Drawing:
     """The strip for a slot: 0 across is the middle of the slot."""
     piece, notch = template.slots[0]
-    low, high = -notch.radius - AROUND, notch.radius + AROUND
+    low, high = -notch.width / 2 - AROUND, notch.width / 2 + AROUND
     marks: list[Mark] = list(_paper(strip, low, high))
     for loop in template.outlines:
         marks.append(Hatch(polyline(loop, Layer.HATCHING, closed=True).segments, angle=45.0, spacing=3.0))
