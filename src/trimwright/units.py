@@ -47,9 +47,13 @@ def length(value: object) -> float:
         raise ValueError(f"{value!r} is not a length; write millimetres as a number, or a text such as '2.4 m'")
     if isinstance(value, str):
         return _read(value)
-    if not math.isfinite(value):
-        raise ValueError(f"{value} is not a length")
-    return float(value)
+    try:
+        number = float(value)
+    except OverflowError:  # an integer of more than 308 digits
+        number = math.inf
+    if not math.isfinite(number):
+        raise ValueError(f"{number} is not a length")
+    return number
 
 
 def _read(text: str) -> float:

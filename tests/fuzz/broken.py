@@ -42,6 +42,11 @@ WILD = st.one_of(
 )
 
 
+def wild() -> st.SearchStrategy[Any]:
+    """A value that an entry should seldom have; its own copy, since it may be changed again."""
+    return WILD.map(copy.deepcopy)
+
+
 @st.composite
 def mutated(draw: st.DrawFn, bases: Sequence[Tables]) -> bytes:
     """A valid file with one to four entries changed, taken out, doubled, renamed or moved."""
@@ -65,7 +70,7 @@ def _mutate(draw: st.DrawFn, tables: Tables) -> None:
         here = here[key]
     match draw(st.sampled_from(["value", "value", "value", "out", "twice", "name", "new", "many"])):
         case "value":
-            here[key] = draw(WILD)
+            here[key] = draw(wild())
         case "out":
             del here[key]
         case "twice" if isinstance(here, list):
@@ -73,11 +78,11 @@ def _mutate(draw: st.DrawFn, tables: Tables) -> None:
         case "name" if isinstance(here, dict):
             here[key[:-1] + draw(st.text("aeiou_-", max_size=2))] = here.pop(key)
         case "new" if isinstance(here, dict):
-            here[draw(st.text("abc. \n", max_size=4))] = draw(WILD)
+            here[draw(st.text("abc. \n", max_size=4))] = draw(wild())
         case "many" if isinstance(here, list):
             here.extend(copy.deepcopy(here[key]) for _ in range(draw(st.sampled_from([10, 600]))))
         case _:
-            here[key] = draw(WILD)
+            here[key] = draw(wild())
 
 
 @st.composite

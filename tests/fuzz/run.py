@@ -78,7 +78,11 @@ def _chunk(task: tuple[int, int, int]) -> tuple[int, list[tuple[str, bytes]]]:
 
     @seed(start)
     @settings(
-        max_examples=count, deadline=None, database=None, phases=[Phase.generate], suppress_health_check=list(HealthCheck)
+        max_examples=count,
+        deadline=None,
+        database=None,
+        phases=[Phase.generate],
+        suppress_health_check=list(HealthCheck),
     )
     @given(kind.cases)
     def draw(case: Any) -> None:

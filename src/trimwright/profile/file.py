@@ -174,10 +174,10 @@ def _read_table(path: Path, source: str) -> ProfileFile:
         raise ProfileError(f"{source}: cannot be read: {trouble.strerror}") from None
     except UnicodeDecodeError:
         raise ProfileError(f"{source}: not a text file (UTF-8)") from None
-    except (tomllib.TOMLDecodeError, RecursionError) as trouble:
-        raise ProfileError(f"{source}: not valid TOML: {trouble}") from None
     except ValidationError as trouble:
         raise ProfileError("\n".join(f"{source}: {line}" for line in _lines(trouble))) from None
+    except (ValueError, RecursionError) as trouble:  # ValueError: also a number of more digits than Python reads
+        raise ProfileError(f"{source}: not valid TOML: {trouble}") from None
 
 
 def _lines(trouble: ValidationError) -> list[str]:

@@ -40,7 +40,7 @@ def read_toml(path: Path) -> dict[str, Any]:
         raise RoomFileError(f"{path}: not a text file in UTF-8") from None
     try:
         return tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
+    except (ValueError, RecursionError) as error:  # ValueError: also a number of more digits than Python reads
         raise RoomFileError(f"{path}: not valid TOML: {error or 'nested too deeply'}") from None
 
 
