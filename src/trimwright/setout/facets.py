@@ -40,8 +40,12 @@ def stands_off(bend: Bend, segments: Iterable[tuple[PlanPoint, PlanPoint]]) -> f
     return max(bend.locate(((x0 + x1) / 2, (y0 + y1) / 2))[1] for (x0, y0), (x1, y1) in segments)
 
 
-def divided(stretch: Stretch) -> list[Stretch]:
-    """The segments of a stretch, each in its own straight frame; a stretch of straight wall as it is."""
+def divided(stretch: Stretch, front: float) -> list[Stretch]:
+    """The segments of a stretch, each in its own straight frame; a stretch of straight wall as it is.
+
+    At a free end a chord is a little short of where it ends: cut square, it would lean over the casing or the pipe
+    there by front * tan of half its turn, since that stands square to the wall. `front`: how far the trim stands out.
+    """
     wall, bend = stretch.wall, stretch.wall.bend
     if bend is None:
         return [stretch]
@@ -52,11 +56,12 @@ def divided(stretch: Stretch) -> list[Stretch]:
         for a, b in pairwise(faces)
     ]
     last = len(faces) - 1
+    lean = 0.0 if bend.inward else front * math.tan(math.asin(faces[0].length / 2 / bend.radius))
     return [
         Stretch(
             wall=face,
-            low=0.0,
-            high=face.length,
+            low=lean if k == 0 and stretch.left_corner is None else 0.0,
+            high=face.length - (lean if k == last and stretch.right_corner is None else 0.0),
             at=max(stretch.low, bend.locate(face.start)[0]),
             left_corner=seams[k - 1] if k else stretch.left_corner,
             right_corner=seams[k] if k < last else stretch.right_corner,

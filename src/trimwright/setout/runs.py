@@ -36,7 +36,7 @@ def runs_of(trim: Trim, room: Room, clearance: float) -> tuple[Run, ...]:
     stretches = [s for wall in room.walls if wall.index in trim.walls for s in _stretches(trim, room, wall, clearance)]
     stretches = _joined(stretches, room)
     if not trim.bent:
-        stretches = [part for s in stretches for part in divided(s)]
+        stretches = [part for s in stretches for part in divided(s, trim.edges.front)]
     stretches = corners_turned(stretches, room)
     groups: list[list[Stretch]] = []
     for stretch in stretches:
