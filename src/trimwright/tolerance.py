@@ -77,3 +77,6 @@ SEGMENT_SAGITTA = 3.0
 
 DIVIDED = 0.5
 """Walls are taken to pass clear of each other if curves divided into chords within this of them do."""
+
+MOST_PIECES = 10_000
+"""One job, or one list, is of no more pieces than this; a house has hundreds."""

@@ -1,4 +1,4 @@
-"""Strategies for files that are wrong: mutations that know the structure, mutations of the text, and any bytes at all."""
+"""Strategies for files that are wrong: mutations that know the structure, mutations of the text, any bytes at all."""
 
 from __future__ import annotations
 
@@ -9,9 +9,10 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from hypothesis import strategies as st
+
 from fuzz.rooms import Tables
 from fuzz.toml import toml_text
-from hypothesis import strategies as st
 
 __all__ = ["broken_lists", "broken_profiles", "broken_rooms", "broken_traces"]
 
@@ -24,7 +25,8 @@ LIST: Tables = {
     "stock": [{"length": 2400, "price": 9.5}, {"length": 3000, "price": 11, "quantity": 4}],
 }
 SVG = b'<svg xmlns="http://www.w3.org/2000/svg"><path d="M0 0 L40 0 A40 40 0 0 0 0 40 Z" transform="scale(1)"/></svg>'
-DXF = b"0\nSECTION\n2\nENTITIES\n0\nLWPOLYLINE\n90\n3\n70\n1\n10\n0\n20\n0\n10\n40\n20\n0\n42\n0.4\n10\n0\n20\n40\n0\nENDSEC\n0\nEOF\n"
+POLYLINE = "0 LWPOLYLINE 90 3 70 1 10 0 20 0 10 40 20 0 42 0.4 10 0 20 40"
+DXF = f"0 SECTION 2 ENTITIES {POLYLINE} 0 ENDSEC 0 EOF ".replace(" ", "\n").encode()
 
 WILD = st.one_of(
     st.sampled_from(

@@ -11,12 +11,12 @@ from pathlib import Path
 from types import FrameType
 from typing import Any
 
+from hypothesis import strategies as st
+
 from fuzz import laws
 from fuzz.broken import broken_lists, broken_profiles, broken_rooms, broken_traces
 from fuzz.rooms import Tables, rooms
 from fuzz.toml import toml_text
-from hypothesis import strategies as st
-
 from trimwright.cli import main
 from trimwright.errors import DoesNotFit, ProfileError, RoomFileError
 from trimwright.mesh.piece import piece_meshes
@@ -72,8 +72,7 @@ def _taken(tables: Tables, folder: Path) -> SetOut | None:
     path.write_text(toml_text(tables), encoding="utf-8")
     try:
         return set_out(read_project(path))
-    except REFUSED as refusal:
-        assert len(str(refusal)) > 20
+    except REFUSED:
         return None
 
 

@@ -14,7 +14,6 @@ from xml.etree import ElementTree
 
 import numpy as np
 
-from trimwright.mesh.piece import piece_meshes
 from trimwright.mesh.shape import Mesh
 from trimwright.setout.piece import Joint, Piece, SetOut
 

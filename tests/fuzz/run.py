@@ -21,8 +21,9 @@ from typing import Any
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
-from fuzz.cases import KINDS, Kind, complaints, file_of
 from hypothesis import HealthCheck, Phase, given, seed, settings
+
+from fuzz.cases import KINDS, Kind, complaints, file_of
 
 CHUNK = 250
 """Cases drawn from one seed."""

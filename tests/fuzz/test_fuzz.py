@@ -1,4 +1,4 @@
-"""A few minutes' worth of the fuzzer, the same cases every time; `run.py` beside this draws as many others as wanted."""
+"""A minute of the fuzzer, the same cases every time; `run.py` beside this draws as many others as are wanted."""
 
 from __future__ import annotations
 
@@ -7,8 +7,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from fuzz.cases import KINDS, Kind, complaints
 from hypothesis import HealthCheck, given, settings
+
+from fuzz.cases import KINDS, Kind, complaints
 
 
 @pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.name)

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 from trimwright.errors import DoesNotFit
+from trimwright.tolerance import MOST_PIECES
 
 __all__ = ["CLEAR_OF_CORNER", "CLEAR_OF_JOINT", "Division", "Keepout", "LongStretch", "keep_out_zones", "stations"]
 
@@ -87,9 +89,9 @@ def stations(low: float, high: float, lap: float, longest: float, zones: Sequenc
         return Division((), True)
     if longest <= 2 * lap:
         raise DoesNotFit(f"{what}: stock of {longest:g} is too short to be joined along the wall")
-    count = 2
-    while (high - low + 2 * (count - 1) * lap) / count > longest + 1e-9:
-        count += 1
+    count = max(2, math.ceil((high - low - 2 * lap) / (longest - 2 * lap) - 1e-9))
+    if count > MOST_PIECES:
+        raise DoesNotFit(f"{what}: stock of {longest:g} would have to be joined {count - 1} times; give a longer one")
     for allowed in (zones, ()):
         found = _most_even(low, high, lap, longest, count, allowed)
         if found is not None:
@@ -106,15 +108,20 @@ def _even(low: float, high: float, lap: float, count: int) -> tuple[float, ...]:
 def _most_even(
     low: float, high: float, lap: float, longest: float, count: int, zones: Sequence[Keepout]
 ) -> tuple[float, ...] | None:
-    """The joints nearest to the even division (least squares) that keep the rules, by dynamic programming."""
+    """The joints nearest to the even division (least squares) that keep the rules, by dynamic programming.
+
+    Joint k lies where k pieces reach from the left and the rest from the right: few places, since none is to spare.
+    """
     ideal = _even(low, high, lap, count)
     grid = [low + GRID * k for k in range(1, math.ceil((high - low) / GRID))]
     edges = [e for zone in zones for e in zone if low < e < high]
     places = sorted(p for p in {*grid, *ideal, *edges} if all(not a < p < b for a, b in zones))
     best: dict[float, tuple[float, tuple[float, ...]]] = {low + lap: (0.0, ())}
-    for goal in ideal:
+    reach = longest - 2 * lap
+    for k, goal in enumerate(ideal, 1):
         layer: dict[float, tuple[float, tuple[float, ...]]] = {}
-        for place in places:
+        first, last = high - lap - (count - k) * reach - 1e-9, low + lap + k * reach + 1e-9
+        for place in places[bisect_left(places, first) : bisect_right(places, last)]:
             options = [
                 (cost + (place - goal) ** 2, (*chosen, place))
                 for before, (cost, chosen) in best.items()

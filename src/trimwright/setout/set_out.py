@@ -8,6 +8,7 @@ from trimwright.project.project import Project, check_survey
 from trimwright.room import AnyFrame
 from trimwright.setout.fitted import cut_to_fit, whole_order
 from trimwright.setout.footprint import check_footprints
+from trimwright.setout.limits import check_count, check_expected
 from trimwright.setout.piece import SetOut, Trim
 from trimwright.setout.pieces import Cut, Rules
 from trimwright.setout.placement import place
@@ -28,9 +29,11 @@ def set_out(project: Project, joints: Mapping[tuple[str, str], tuple[float, ...]
     room = project.room
     rules = Rules(clearance=project.clearance.pipe, end_trim=project.saw.end_trim, joints=joints or {})
     trims = place(project.trims, room.ceiling)
+    check_expected(trims, room)
     behind: dict[AnyFrame, list[float]] = {}
     cuts = [cut_to_fit(trim, room, rules, behind) for trim in trims]
     pieces = tuple(p for cut in cuts for p in cut.pieces)
+    check_count(pieces)
     check_footprints(pieces, room)
     order, barred = whole_order({trim.name: cut for trim, cut in zip(trims, cuts, strict=True)}, trims, room)
     return SetOut(

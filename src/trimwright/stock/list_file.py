@@ -7,12 +7,13 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Field, model_validator
 
 from trimwright.project.models import Money, Name, NotNegative, Positive, Table
 from trimwright.project.read import read_toml, validate
 from trimwright.stock.plan import CutPlan, Part, StockLength, cut_plan
 from trimwright.terminal import table_text
+from trimwright.tolerance import MOST_PIECES
 from trimwright.units import length
 
 __all__ = ["ListFile", "plan_json", "plan_list", "plan_report", "plan_text", "read_list"]
@@ -43,6 +44,13 @@ class ListFile(Table):
     end_trim: NotNegative = 0.0
     piece: Annotated[list[PieceTable], Field(min_length=1, max_length=10_000)]
     stock: Annotated[list[StockTable], Field(min_length=1, max_length=500)]
+
+    @model_validator(mode="after")
+    def _not_too_many(self) -> ListFile:
+        count = sum(p.count for p in self.piece)
+        if count > MOST_PIECES:
+            raise ValueError(f"{count} pieces are wanted; {MOST_PIECES} are the most one plan is made for")
+        return self
 
 
 def read_list(path: Path) -> ListFile:
