@@ -6,6 +6,7 @@ and batten dashed where something stands before them.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -16,7 +17,7 @@ from trimwright.drawing.spans import Span, split
 from trimwright.drawing.wall_lettering import ceiling_line, wall_dimensions, wall_labels, wall_title
 from trimwright.profile.outline import Line, Point
 from trimwright.room import Fitting, Opening, Pipe, Wall
-from trimwright.setout.piece import End, Joint, Notch, Piece, SetOut, Side
+from trimwright.setout.piece import End, Groove, Joint, Notch, Piece, SetOut, Side
 from trimwright.setout.unroll import unrolled
 from trimwright.stock.holes import Holes
 from trimwright.tolerance import TOUCH
@@ -151,6 +152,8 @@ def _piece_marks(set_out: SetOut, piece: Piece, pieces: tuple[Piece, ...], scale
         yield polyline(line, layer)
     for notch in piece.notches:
         yield from _notch_marks(piece, notch)
+    for groove in piece.grooves:
+        yield from _groove_marks(groove)
 
 
 def _apart(lines: list[Point], least: float) -> list[Point]:
@@ -176,6 +179,17 @@ def _notch_marks(piece: Piece, notch: Notch) -> Iterator[Mark]:
     layer = Layer.HIDDEN if notch.open == "back" else Layer.JOINT
     for station in notch.sides:
         yield polyline([(station, piece.height(station, h)) for h in (notch.bottom, notch.top)], layer)
+
+
+def _groove_marks(groove: Groove) -> Iterator[Mark]:
+    """The two sides of a groove, dashed: the face hides it."""
+    (s0, _, h0), (s1, _, h1) = groove.start, groove.end
+    size = math.hypot(s1 - s0, h1 - h0)
+    if size > TOUCH:
+        aside = ((h0 - h1) * groove.radius / size, (s1 - s0) * groove.radius / size)
+        for sign in (-1, 1):
+            dx, dy = sign * aside[0], sign * aside[1]
+            yield polyline([(s0 + dx, h0 + dy), (s1 + dx, h1 + dy)], Layer.HIDDEN)
 
 
 def _pipe_marks(set_out: SetOut, wall: Wall) -> Iterator[Mark]:

@@ -265,7 +265,7 @@ def _pipe_labels(set_out: SetOut, wall: Wall, scale: float) -> Iterator[Label]:
             slots = [
                 f"slot {written(n.width)} × {written(n.depth)} in {p.id}"
                 for p in set_out.pieces
-                for n in p.notches
+                for n in p.cuts
                 if pipe.name in n.pipes
             ]
             lines = [f"{pipe.name} Ø{written(pipe.diameter)}", *slots]

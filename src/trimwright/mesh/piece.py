@@ -9,7 +9,7 @@ from trimwright.errors import GeometryError
 from trimwright.frame import Bend
 from trimwright.mesh.bend import bent_sweep
 from trimwright.mesh.body import Body, Kind
-from trimwright.mesh.cut import beyond_mate, cope_cutter, inclined, largest, notch_cutter, subtract
+from trimwright.mesh.cut import beyond_mate, cope_cutter, groove_cutter, inclined, largest, notch_cutter, subtract
 from trimwright.mesh.shape import Mesh
 from trimwright.mesh.sweep import Plane, Stencil, stencil, sweep
 from trimwright.setout.bends import end_station
@@ -110,12 +110,13 @@ def _plane(piece: Piece, side: Side, gap: float, returns: set[str]) -> Plane:
 def _cut(piece: Piece, body: Mesh, set_out: SetOut, chord: float, gap: float) -> Mesh:
     """Take the notches and the copes out of a swept piece, all at once."""
     copes = [end for end in (piece.left, piece.right) if end.joint is Joint.COPE and end.mate is not None]
-    if not copes and not piece.notches:
+    if not copes and not piece.cuts:
         return body
     cutters = [cope_cutter(piece, end, set_out.piece(end.mate or ""), chord, gap) for end in copes]
     cutters += [notch_cutter(piece, notch, chord) for notch in piece.notches]
+    cutters += [groove_cutter(piece, groove, chord) for groove in piece.grooves]
     cut = subtract(body, cutters)
-    return largest(cut) if piece.notches else cut
+    return largest(cut) if piece.cuts else cut
 
 
 def trim_bodies(set_out: SetOut, chord: float = CHORD, meshes: Mapping[str, Mesh] | None = None) -> tuple[Body, ...]:

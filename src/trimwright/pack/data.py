@@ -186,7 +186,7 @@ def _piece(piece: Piece, mesh: Mesh, done: SetOut) -> dict[str, Any]:
         "right": _end(piece.right),
         "notches": [
             {"pipe": n.pipe, "station": n.station, "width": n.width, "depth": n.depth, "open": n.open}
-            for n in flat.notches
+            for n in flat.cuts
         ],
         **_bend(piece),
     }

@@ -72,7 +72,7 @@ def _buying(done: SetOut, project: Project, light: LightRun | None) -> Buying:
 
 def volume(piece: Piece, mesh: Mesh) -> float:
     """Volume of a piece, mm³: section area x length of the centroid's line, or of its body where that was cut."""
-    if piece.notches or Joint.COPE in (piece.left.joint, piece.right.joint):
+    if piece.cuts or Joint.COPE in (piece.left.joint, piece.right.joint):
         return mesh.volume
     return swept_volume(piece)
 

@@ -175,5 +175,5 @@ def notch_words(piece: Piece, units: Units = Units.MM) -> str:
     return "; ".join(
         f"{n.pipe}: {units.written(n.width)} wide, {units.written(n.depth)} deep from the {n.open},"
         f" middle {units.written(n.station - start)} from the left"
-        for n in piece.notches
+        for n in piece.cuts
     )

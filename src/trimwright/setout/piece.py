@@ -13,7 +13,20 @@ from trimwright.room import AnyFrame, Bend, Room
 from trimwright.setout.scarfs import LongStretch
 from trimwright.trim import Joint, JointPolicy, Material, Stock
 
-__all__ = ["End", "Incline", "Joint", "JointPolicy", "Material", "Notch", "Piece", "SetOut", "Side", "Stock", "Trim"]
+__all__ = [
+    "End",
+    "Groove",
+    "Incline",
+    "Joint",
+    "JointPolicy",
+    "Material",
+    "Notch",
+    "Piece",
+    "SetOut",
+    "Side",
+    "Stock",
+    "Trim",
+]
 
 
 class Side(StrEnum):
@@ -146,6 +159,41 @@ class Notch:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Groove:
+    """What is cut out of the back for a pipe that does not stand upright: `radius` round its axis, open to the back.
+
+    `start` and `end` of the axis are (station, out, height) in the frame of the piece; `depth` is measured from the
+    back to the bottom of the groove where it is deepest.
+    """
+
+    pipe: str
+    start: tuple[float, float, float]
+    end: tuple[float, float, float]
+    radius: float
+    depth: float
+
+    @property
+    def width(self) -> float:
+        """Width across its axis."""
+        return 2 * self.radius
+
+    @property
+    def pipes(self) -> tuple[str, ...]:
+        """The name of the pipe in it, as a notch says them."""
+        return (self.pipe,)
+
+    @property
+    def open(self) -> str:
+        """The side it is open to."""
+        return "back"
+
+    @property
+    def station(self) -> float:
+        """Station of its middle."""
+        return (self.start[0] + self.end[0]) / 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Piece:
     """One length of one trim, in the frame it lies in.
 
@@ -161,8 +209,14 @@ class Piece:
     left: End
     right: End
     notches: tuple[Notch, ...] = ()
+    grooves: tuple[Groove, ...] = ()
     is_return: bool = False
     incline: Incline | None = None
+
+    @property
+    def cuts(self) -> tuple[Notch | Groove, ...]:
+        """All that is cut out for pipes."""
+        return (*self.notches, *self.grooves)
 
     @property
     def bend(self) -> Bend | None:

@@ -13,6 +13,7 @@ from trimwright.setout import ends
 from trimwright.setout.bends import check_bending, square_stop
 from trimwright.setout.bent_ends import bent_corner, bent_return, joint_bent
 from trimwright.setout.curve_notes import curve_notes
+from trimwright.setout.grooves import grooves_for
 from trimwright.setout.inclines import check_corner, incline_on
 from trimwright.setout.notches import crossed, notch_for, shared_slots
 from trimwright.setout.piece import End, Incline, Joint, Piece, Side, Trim
@@ -334,7 +335,8 @@ def _piece(trim: Trim, draft: _Draft, ids: dict[str, str], room: Room, clearance
         notch_for(trim, draft.frame, room.walls[pipe.wall].frame, pipe, (piece.left, piece.right), clearance)
         for pipe in room.legs
     )
-    return replace(piece, notches=shared_slots([n for n in notches if n]))
+    cut = replace(piece, notches=shared_slots([n for n in notches if n]))
+    return replace(cut, grooves=grooves_for(cut, room, clearance))
 
 
 def _incline(trim: Trim, draft: _Draft, room: Room) -> Incline | None:
