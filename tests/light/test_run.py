@@ -59,7 +59,7 @@ def test_entries_lie_in_the_bed_where_the_strip_is_fed(run_of: Callable[[str], t
         assert station == pytest.approx(entry.station)
     first, last = run.entries
     assert math.dist(first.plan, last.plan) < 100  # both ends of a closed run meet in one corner
-    assert first.cable == pytest.approx(last.cable) == pytest.approx(2000)
+    assert first.cable == pytest.approx(last.cable) == pytest.approx(2000 + 10)  # the bed begins 10 from the corner
 
 
 def test_reels_cover_the_strip_once(run_of: Callable[[str], tuple[SetOut, LightRun]]) -> None:
@@ -122,6 +122,21 @@ def test_drivers_of_the_file_are_taken(run_of: Callable[[str], tuple[SetOut, Lig
     """10.6 m are about 102 W, with a fifth more 122 W: two circuits on drivers of 100 W."""
     _, run = run_of(room_text(DOWN, '[[light.driver]]\npower = 100\nname = "black box"'))
     assert [c.driver.name for c in run.circuits] == ["black box", "black box"]
+
+
+def test_two_runs_share_a_driver(run_of: Callable[[str], tuple[SetOut, LightRun]]) -> None:
+    """28 W each: 68 W with a fifth more, one driver of 75 W; the second cable goes two walls further."""
+    _, run = run_of(room_text(DOWN + '\nwalls = ["north", "south"]'))
+    assert [c.on for c in run.circuits] == [1, 1]
+    ((driver, power),) = run.drivers
+    assert driver.power_w == 75
+    assert power == pytest.approx(2 * 2.95 * 9.6)
+    assert [e.cable for e in run.entries] == pytest.approx([2000, 2000 + 3000 + 2400], abs=30)
+
+
+def test_circuits_that_do_not_fit_have_drivers_of_their_own(run_of: Callable[[str], tuple[SetOut, LightRun]]) -> None:
+    _, run = run_of(room_text(DOWN + '\nwalls = ["north", "south"]', "[[light.driver]]\npower = 40"))
+    assert [c.on for c in run.circuits] == [1, 2]
 
 
 def test_warnings(run_of: Callable[[str], tuple[SetOut, LightRun]]) -> None:

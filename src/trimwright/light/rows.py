@@ -24,8 +24,9 @@ def _rows(run: LightRun) -> Iterator[Quantity]:
     why = f"{run.length / 1000:.2f} m in whole intervals of {strip.interval:g} mm"
     label = f"light strip {strip.voltage_v:g} V {strip.power_w:g} W/m, {strip.reel / 1000:g} m"
     yield _row(label, reels, "reel", why)
-    for driver, count in sorted(Counter(c.driver.name for c in run.circuits).items()):
-        yield _row(driver, count, "piece", f"one a circuit, {run.wiring.spare:.0%} spare")
+    for driver, count in sorted(Counter(driver.name for driver, _ in run.drivers).items()):
+        loads = " and ".join(f"{power:.0f} W" for d, power in run.drivers if d.name == driver)
+        yield _row(driver, count, "piece", f"for {loads}, {run.wiring.spare:.0%} spare")
     for section in sorted({c.section for c in run.circuits}):
         metres = sum(f.cable for c in run.circuits if c.section == section for f in c.feeds) / 1000
         yield _row(f"two-core cable {section:g} mm²", math.ceil(metres - 1e-9), "m", "from the drivers to every feed")

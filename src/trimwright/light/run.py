@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from trimwright.data import table
 from trimwright.errors import RoomFileError
@@ -12,7 +12,7 @@ from trimwright.light.channel import Channel, Leg, channel_of
 from trimwright.light.fixing import ChannelCut, channel_cuts
 from trimwright.light.heat import heat_words
 from trimwright.light.route import Dark, Route, Stretch, lay
-from trimwright.light.supply import Circuit, Driver, Strip, Wiring, circuits
+from trimwright.light.supply import Circuit, Driver, Strip, Wiring, circuits, on_drivers
 from trimwright.project.light_tables import LightTable
 from trimwright.project.project import Project
 from trimwright.room import PlanPoint, Room
@@ -76,6 +76,13 @@ class LightRun:
         return self.length * self.strip.power_w / 1000
 
     @property
+    def drivers(self) -> tuple[tuple[Driver, float], ...]:
+        """Each driver and the power on it, W, by number."""
+        numbers = sorted({c.on for c in self.circuits})
+        groups = [[c for c in self.circuits if c.on == number] for number in numbers]
+        return tuple((group[0].driver, sum(c.power_w for c in group)) for group in groups)
+
+    @property
     def lumens(self) -> float:
         """Light that leaves the channel: of all strip, dimmed by the drop, through the diffuser."""
         bright = [float((c.voltages.brightness * _weights(c)).sum()) * c.length for c in self.circuits]
@@ -106,7 +113,9 @@ def light_run(set_out: SetOut, asked: LightTable) -> LightRun:
         raise RoomFileError(
             f"[light.strip], interval: no leg of '{channel.trim.name}' takes a whole interval of {strip.interval:g} mm"
         )
-    made = [(route, c) for route in routes for c in circuits(route, strip, wiring).circuits]
+    fed = [(route, replace(wiring, cable=wiring.cable + _lead(set_out.room, place, route))) for route in routes]
+    owners = [(route, c) for route, wires in fed for c in circuits(route, strip, wires).circuits]
+    made = list(zip((r for r, _ in owners), on_drivers([c for _, c in owners], wiring), strict=True))
     entries = tuple(e for k, (route, c) in enumerate(made, 1) for e in _entries(route, c, k, set_out.room))
     return LightRun(
         asked=asked,
@@ -175,6 +184,22 @@ def _cable_place(room: Room, asked: LightTable) -> PlanPoint:
 def _nearest(legs: Sequence[Leg], place: PlanPoint) -> int:
     """The leg whose left end is nearest to a place: where a closed run begins."""
     return min(range(len(legs)), key=lambda k: math.dist(legs[k].plan(0.0), place))
+
+
+def _lead(room: Room, place: PlanPoint, route: Route) -> float:
+    """How far the cable runs along the walls from where it comes to the beginning of a run."""
+    first = next(s for s in route.stretches if s.count).legs[0]
+    begin = first.plan(0.0)
+    lengths = [wall.length for wall in room.walls]
+
+    def along(point: PlanPoint) -> float:
+        places = [(wall, *wall.frame.locate(point)) for wall in room.walls]
+        near = [(abs(out), wall.index, s) for wall, s, out in places if -1.0 <= s <= wall.length + 1.0]
+        _, index, station = min(near)
+        return sum(lengths[:index]) + station
+
+    way = abs(along(begin) - along(place))
+    return min(way, sum(lengths) - way) if room.closed else way
 
 
 def _entries(route: Route, circuit: Circuit, number: int, room: Room) -> list[Entry]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -19,7 +19,7 @@ from trimwright.data import table
 from trimwright.light.electrical import Feed, Line, Load, Voltages, conductor, solve_line, warm
 from trimwright.light.route import Route, Stretch
 
-__all__ = ["Circuit", "Driver", "FeedPoint", "Strip", "Supply", "Wiring", "circuits"]
+__all__ = ["Circuit", "Driver", "FeedPoint", "Strip", "Supply", "Wiring", "circuits", "on_drivers"]
 
 LINK = 0.75
 """Section of the wires that bridge corners and pipes, mm². Common practice, no source."""
@@ -87,12 +87,16 @@ class FeedPoint:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Circuit:
-    """Strip on one driver: parts of the run's strip from `first` to `last` mm, how it is fed, and what comes of it."""
+    """Strip on one driver: parts of the run's strip from `first` to `last` mm, how it is fed, and what comes of it.
+
+    `on` is the number of its driver, from 1; another circuit may share it.
+    """
 
     first: float
     last: float
     power_w: float
     driver: Driver
+    on: int
     feeds: tuple[FeedPoint, ...]
     section: float
     fuse: float
@@ -139,6 +143,30 @@ def circuits(route: Route, strip: Strip, wiring: Wiring) -> Supply:
     return Supply(circuits=tuple(_circuit(route, strip, wiring, rated, a, b) for a, b in pairwise(ends)))
 
 
+def on_drivers(found: Sequence[Circuit], wiring: Wiring) -> list[Circuit]:
+    """The same circuits on as few drivers as they fit (the largest first, each where there is room for it).
+
+    Each driver is the smallest that has its spare above all its circuits.
+    """
+    rated = sorted(wiring.drivers, key=lambda d: d.power_w)
+    room = rated[-1].power_w / (1 + wiring.spare) + 1e-9
+    loads: list[list[int]] = []
+    for k in sorted(range(len(found)), key=lambda k: -found[k].power_w):
+        fits = (load for load in loads if sum(found[j].power_w for j in load) + found[k].power_w <= room)
+        load = next(fits, None)
+        if load is None:
+            loads.append([k])
+        else:
+            load.append(k)
+    placed = list(found)
+    for number, load in enumerate(sorted(loads, key=min), 1):
+        power = sum(found[k].power_w for k in load) * (1 + wiring.spare) - 1e-9
+        driver = next((d for d in rated if d.power_w >= power), rated[-1])
+        for k in load:
+            placed[k] = replace(found[k], driver=driver, on=number)
+    return placed
+
+
 def _circuit(route: Route, strip: Strip, wiring: Wiring, rated: Sequence[Driver], first: float, last: float) -> Circuit:
     power = strip.power_w * (last - first) / 1000
     driver = next((d for d in rated if d.power_w >= power * (1 + wiring.spare) - 1e-9), rated[-1])
@@ -182,6 +210,7 @@ def _fed(
         last=last,
         power_w=power,
         driver=driver,
+        on=0,
         feeds=tuple(FeedPoint(along=a, cable=c, current_a=i) for a, c, i in points),
         section=section,
         fuse=_fuse(power / strip.voltage_v / len(alongs)),

@@ -54,11 +54,21 @@ def circuit_words(run: LightRun) -> Iterator[str]:
         feeds = "1 feed" if len(c.feeds) == 1 else f"{len(c.feeds)} feeds"
         yield (
             f"Circuit {number}: {c.length / 1000:.2f} m, {c.power_w:.0f} W, {c.power_w / run.strip.voltage_v:.1f} A;"
-            f" {c.driver.name} (spare {c.driver.power_w / c.power_w - 1:.0%}); {feeds} by two-core cable of"
+            f" on {c.driver.name}{_number(run, c.on)} (spare {_spare(run, c.on):.0%}); {feeds} by two-core cable of"
             f" {c.section:g} mm², fuse {c.fuse:g} A each; lowest voltage {float(c.voltages.voltage.min()):.2f} V"
             f" (drop {c.drop:.1%} of at most {run.wiring.limit:.0%}),"
             f" brightness {c.dimmest:.0%} to {float(c.voltages.brightness.max()):.0%}."
         )
+
+
+def _number(run: LightRun, on: int) -> str:
+    """Which driver it is, where there are several."""
+    return f" (no. {on})" if len(run.drivers) > 1 else ""
+
+
+def _spare(run: LightRun, on: int) -> float:
+    driver, power = run.drivers[on - 1]
+    return driver.power_w / power - 1
 
 
 def bright_words(bright: Brightness, run: LightRun) -> Iterator[str]:

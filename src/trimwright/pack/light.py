@@ -39,7 +39,7 @@ def _strip(room: Room, run: LightRun) -> Table:
 
 def _circuits(run: LightRun) -> Table:
     headers = (
-        *("circuit", "metres", "W", "A", "driver", "feeds", "cable mm²", "fuse A"),
+        *("circuit", "metres", "W", "A", "on", "driver", "feeds", "cable mm²", "fuse A"),
         *("lowest V", "drop %", "dimmest %", "brightest %"),
     )
     return Table("Circuits", headers, tuple(_circuit(n, c, run) for n, c in enumerate(run.circuits, 1)))
@@ -49,7 +49,7 @@ def _circuit(number: int, c: Circuit, run: LightRun) -> tuple[str | float | int,
     bright = c.voltages.brightness
     return (
         *(number, round(c.length / 1000, 2), round(c.power_w, 1), round(c.power_w / run.strip.voltage_v, 2)),
-        *(c.driver.name, len(c.feeds), c.section, c.fuse, round(float(c.voltages.voltage.min()), 2)),
+        *(f"no. {c.on}", c.driver.name, len(c.feeds), c.section, c.fuse, round(float(c.voltages.voltage.min()), 2)),
         *(round(100 * c.drop, 1), round(100 * float(bright.min())), round(100 * float(bright.max()))),
     )
 
@@ -131,7 +131,7 @@ def _circuit_data(number: int, c: Circuit, run: LightRun) -> dict[str, Any]:
     return {
         "length": c.length,
         "power": c.power_w,
-        "driver": {"name": c.driver.name, "power": c.driver.power_w},
+        "driver": {"number": c.on, "name": c.driver.name, "power": c.driver.power_w},
         "section": c.section,
         "fuse": c.fuse,
         "voltage_lowest": float(c.voltages.voltage.min()),
