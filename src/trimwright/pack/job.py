@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from trimwright.clearance.gaps import Clearance, clashes, clearances
+from trimwright.clearance.heat import heat_words
 from trimwright.light.rows import light_rows
 from trimwright.light.run import LightRun, light_run
 from trimwright.mesh.piece import piece_meshes, renewed_meshes
@@ -50,12 +51,14 @@ def job_of(project: Project, before: Job | None = None) -> Job:
     cards = settings(done.pieces, project.saw)
     prove_all(done.pieces, cards)
     light = light_run(done, project.light) if project.light else None
+    gaps = clearances(done, meshes, project.clearance)
+    done = replace(done, notes=(*done.notes, *heat_words(done, gaps)))
     return Job(
         project=project,
         set_out=done,
         meshes=meshes,
         settings=cards,
-        clearances=clearances(done, meshes, project.clearance),
+        clearances=gaps,
         buying=_buying(done, project, light),
         light=light,
     )
