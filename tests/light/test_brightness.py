@@ -169,6 +169,21 @@ def test_an_open_run_has_no_brightness(lit: Callable[[str], tuple[SetOut, LightR
     assert brightness(done, run) is None
 
 
+def test_numbers_have_settled(lit: Callable[[str], tuple[SetOut, LightRun]], monkeypatch: pytest.MonkeyPatch) -> None:
+    """Four times the rays on patches two thirds as wide: mean and least within 2 % and 4 %."""
+    done, run = lit(room_text(HIDDEN, cornice=SHELF))
+    usual = brightness(done, run)
+    monkeypatch.setattr("trimwright.light.brightness.RAYS", 1000)
+    monkeypatch.setattr("trimwright.light.surfaces.COARSE", 300.0)
+    finer = brightness(done, run)
+    assert usual is not None
+    assert finer is not None
+    assert finer.patches > 1.3 * usual.patches
+    for one, two in ((usual.floor, finer.floor), (usual.working, finer.working)):
+        assert one.mean == pytest.approx(two.mean, rel=0.02)
+        assert one.least == pytest.approx(two.least, rel=0.04)
+
+
 def test_a_map_of_known_values() -> None:
     total = np.array([[10.0, 20.0], [np.nan, 40.0]])
     lux = LuxMap(
