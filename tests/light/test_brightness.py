@@ -10,11 +10,12 @@ from lit_rooms import ANGLED, DOWN, HIDDEN, SHELF, STRIP, room_text
 
 from example_rooms import EXAMPLES
 from trimwright.light.brightness import brightness, lit_room
-from trimwright.light.direct import from_patches
+from trimwright.light.direct import from_patches, from_strip
 from trimwright.light.enclosure import LIFT, Enclosure, directions
 from trimwright.light.lux import LuxMap
 from trimwright.light.radiosity import Solution
 from trimwright.light.run import LightRun, light_run
+from trimwright.light.trim_faces import lamps
 from trimwright.setout.piece import SetOut
 from trimwright.setout.set_out import set_out
 
@@ -144,6 +145,25 @@ def test_points_agree_with_patches(lit: Callable[[str], tuple[SetOut, LightRun]]
     areas = np.bincount(space.owner, space.areas, space.count)[own]
     found = from_patches(space, points, light.radiosity - space.exitance)
     assert np.average(found, weights=areas) == pytest.approx(np.average(light.irradiance[own], weights=areas), rel=0.02)
+
+
+def test_straight_light_in_a_black_room(lit: Callable[[str], tuple[SetOut, LightRun]]) -> None:
+    """Nothing comes back, so the floor's light by counted rays is that of the exact integral over the channel."""
+    surfaces = ("ceiling", "walls", "floor", "trim", "doors", "windows", "fittings", "diffuser")
+    done, run = lit(room_text(DOWN, "reflectance = { " + ", ".join(f"{s} = 0" for s in surfaces) + " }"))
+    space, light, _, _ = lit_room(done, run)
+    own = [k for k, name in enumerate(space.surface) if name == "floor"]
+    shining = lamps(run.channel, run.lumens)
+    found = from_strip(
+        space,
+        space.middles[own],
+        np.tile([0.0, 0.0, 1.0], (len(own), 1)),
+        np.array([lamp.corners for lamp in shining]),
+        np.array([lamp.exitance for lamp in shining]),
+    )
+    areas = np.bincount(space.owner, space.areas, space.count)[own]
+    assert np.average(found, weights=areas) == pytest.approx(np.average(light.irradiance[own], weights=areas), rel=0.01)
+    assert light.irradiance[own] == pytest.approx(found, rel=0.08)
 
 
 def test_whiter_walls_are_brighter(lit: Callable[[str], tuple[SetOut, LightRun]]) -> None:

@@ -25,7 +25,7 @@ def straight(metres: float) -> Route:
 
 
 def test_a_short_strip_has_one_feed_and_the_smallest_driver_with_its_spare() -> None:
-    (circuit,) = circuits(straight(2.0), STRIP, WIRING).circuits
+    (circuit,) = circuits(straight(2.0), STRIP, WIRING)
     assert circuit.power_w == pytest.approx(19.2)
     assert circuit.driver.power_w == 30
     assert len(circuit.feeds) == 1
@@ -35,13 +35,13 @@ def test_a_short_strip_has_one_feed_and_the_smallest_driver_with_its_spare() -> 
 def test_spare_decides_the_driver() -> None:
     """6 m at 9.6 W are 57.6 W: a 60 W driver without spare, 100 W with 20 %."""
     run = straight(6.0)
-    assert circuits(run, STRIP, replace(WIRING, spare=0.0)).circuits[0].driver.power_w == 60
-    assert circuits(run, STRIP, WIRING).circuits[0].driver.power_w == 100
+    assert circuits(run, STRIP, replace(WIRING, spare=0.0))[0].driver.power_w == 60
+    assert circuits(run, STRIP, WIRING)[0].driver.power_w == 100
 
 
 def test_long_runs_are_parted_among_drivers() -> None:
     """40 m are 384 W, 461 W with spare: three circuits of a 200 W driver each, cut at marks."""
-    made = circuits(straight(40.0), STRIP, WIRING).circuits
+    made = circuits(straight(40.0), STRIP, WIRING)
     assert len(made) == 3
     assert made[0].first == 0
     assert made[-1].last == pytest.approx(40_000)
@@ -51,26 +51,26 @@ def test_long_runs_are_parted_among_drivers() -> None:
 
 def test_more_than_five_metres_want_more_than_one_end() -> None:
     """Common practice, no source: at 24 V feed past about 5 m from both ends, or from the middle."""
-    one = circuits(straight(4.5), STRIP, WIRING).circuits[0]
+    one = circuits(straight(4.5), STRIP, WIRING)[0]
     assert [f.along for f in one.feeds] == [0]
-    more = circuits(straight(9.0), STRIP, WIRING).circuits[0]
+    more = circuits(straight(9.0), STRIP, WIRING)[0]
     assert len(more.feeds) > 1 or 0 < more.feeds[0].along < more.length
 
 
 def test_there_are_no_fewer_feeds_that_would_do() -> None:
     """With one feed less, at an end, in the middle or spread evenly, the drop is over its limit."""
     run = straight(16.0)
-    (best,) = circuits(run, STRIP, WIRING).circuits
+    (best,) = circuits(run, STRIP, WIRING)
     assert best.within
     assert len(best.feeds) > 1
-    (fewer,) = circuits(run, STRIP, replace(WIRING, feed=len(best.feeds) - 1)).circuits
+    (fewer,) = circuits(run, STRIP, replace(WIRING, feed=len(best.feeds) - 1))
     assert not fewer.within
     assert fewer.drop > 0.05
 
 
 @pytest.mark.parametrize("limit", [0.02, 0.03, 0.08])
 def test_the_limit_is_kept(limit: float) -> None:
-    (circuit,) = circuits(straight(10.0), STRIP, replace(WIRING, limit=limit)).circuits
+    (circuit,) = circuits(straight(10.0), STRIP, replace(WIRING, limit=limit))
     assert circuit.drop <= limit
     assert circuit.voltages.voltage.min() >= 24 * (1 - limit) - 1e-6
 
@@ -79,22 +79,22 @@ def test_cables_may_carry_their_fuses() -> None:
     carrying = table("conductors")["carrying"]
     most = dict(zip(carrying["sections"], carrying["current"], strict=True))
     for metres in (1.0, 5.0, 12.0, 20.0):
-        for circuit in circuits(straight(metres), STRIP, WIRING).circuits:
+        for circuit in circuits(straight(metres), STRIP, WIRING):
             assert most[circuit.section] >= circuit.fuse
             assert all(circuit.fuse >= 1.25 * feed.current_a * 0.98 for feed in circuit.feeds)
 
 
 def test_a_given_section_is_kept_and_a_given_feed() -> None:
-    (circuit,) = circuits(straight(8.0), STRIP, replace(WIRING, section=2.5, feed="both")).circuits
+    (circuit,) = circuits(straight(8.0), STRIP, replace(WIRING, section=2.5, feed="both"))
     assert circuit.section == 2.5
     assert [f.along for f in circuit.feeds] == [0, pytest.approx(8000)]
 
 
 def test_warm_copper_and_long_cables_cost_voltage() -> None:
     run = straight(4.0)
-    plain = circuits(run, STRIP, replace(WIRING, feed="start", section=1.0)).circuits[0]
-    warm = circuits(run, STRIP, replace(WIRING, feed="start", section=1.0, copper_temperature=70)).circuits[0]
-    far = circuits(run, STRIP, replace(WIRING, feed="start", section=1.0, cable=9000)).circuits[0]
+    plain = circuits(run, STRIP, replace(WIRING, feed="start", section=1.0))[0]
+    warm = circuits(run, STRIP, replace(WIRING, feed="start", section=1.0, copper_temperature=70))[0]
+    far = circuits(run, STRIP, replace(WIRING, feed="start", section=1.0, cable=9000))[0]
     assert plain.drop < warm.drop
     assert plain.drop < far.drop
 
@@ -102,8 +102,8 @@ def test_warm_copper_and_long_cables_cost_voltage() -> None:
 def test_brightness_follows_current() -> None:
     """A regulated strip stays even; one with resistors dims at its far end."""
     run = straight(5.0)
-    steady = circuits(run, replace(STRIP, knee_v=None), replace(WIRING, feed="start")).circuits[0]
-    plain = circuits(run, STRIP, replace(WIRING, feed="start")).circuits[0]
+    steady = circuits(run, replace(STRIP, knee_v=None), replace(WIRING, feed="start"))[0]
+    plain = circuits(run, STRIP, replace(WIRING, feed="start"))[0]
     assert steady.evenness == pytest.approx(1)
     assert plain.evenness < 1
     assert plain.voltages.brightness.argmin() == len(plain.places) - 1

@@ -114,7 +114,7 @@ def light_run(set_out: SetOut, asked: LightTable) -> LightRun:
             f"[light.strip], interval: no leg of '{channel.trim.name}' takes a whole interval of {strip.interval:g} mm"
         )
     fed = [(route, replace(wiring, cable=wiring.cable + _lead(set_out.room, place, route))) for route in routes]
-    owners = [(route, c) for route, wires in fed for c in circuits(route, strip, wires).circuits]
+    owners = [(route, c) for route, wires in fed for c in circuits(route, strip, wires)]
     made = list(zip((r for r, _ in owners), on_drivers([c for _, c in owners], wiring), strict=True))
     entries = tuple(e for k, (route, c) in enumerate(made, 1) for e in _entries(route, c, k, set_out.room))
     return LightRun(

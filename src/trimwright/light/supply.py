@@ -19,7 +19,7 @@ from trimwright.data import table
 from trimwright.light.electrical import Feed, Line, Load, Voltages, conductor, solve_line, warm
 from trimwright.light.route import Route, Stretch
 
-__all__ = ["Circuit", "Driver", "FeedPoint", "Strip", "Supply", "Wiring", "circuits", "on_drivers"]
+__all__ = ["Circuit", "Driver", "FeedPoint", "Strip", "Wiring", "circuits", "on_drivers"]
 
 LINK = 0.75
 """Section of the wires that bridge corners and pipes, mm². Common practice, no source."""
@@ -126,21 +126,14 @@ class Circuit:
         return self.dimmest / float(self.voltages.brightness.max())
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Supply:
-    """A run's circuits."""
-
-    circuits: tuple[Circuit, ...]
-
-
-def circuits(route: Route, strip: Strip, wiring: Wiring) -> Supply:
+def circuits(route: Route, strip: Strip, wiring: Wiring) -> tuple[Circuit, ...]:
     """Part a run's strip among drivers and feed each part."""
     power = strip.power_w * route.length / 1000
     rated = sorted(wiring.drivers, key=lambda d: d.power_w)
     count = max(1, math.ceil(power * (1 + wiring.spare) / rated[-1].power_w - 1e-9))
     marks = round(route.length / strip.interval)
     ends = [strip.interval * round(marks * k / count) for k in range(count + 1)]
-    return Supply(circuits=tuple(_circuit(route, strip, wiring, rated, a, b) for a, b in pairwise(ends)))
+    return tuple(_circuit(route, strip, wiring, rated, a, b) for a, b in pairwise(ends))
 
 
 def on_drivers(found: Sequence[Circuit], wiring: Wiring) -> list[Circuit]:
