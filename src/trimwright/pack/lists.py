@@ -111,12 +111,22 @@ def piece_table(set_out: SetOut) -> Table:
 
 
 def clearance_table(found: Iterable[Clearance]) -> Table:
-    """A row for each near obstacle of each piece."""
+    """A row for each near obstacle of each piece, with the place of the least gap on the wall of the piece."""
     rows = tuple(
-        (c.trim, c.piece, c.obstacle, round(c.wanted, 1), round(c.actual, 1), "ok" if c.ok else "CLASH") for c in found
+        (
+            c.trim,
+            c.piece,
+            c.obstacle,
+            round(c.wanted, 1),
+            round(c.actual, 1),
+            round(c.at.station, 1),
+            round(c.at.height, 1),
+            "ok" if c.ok else "CLASH",
+        )
+        for c in found
     )
-    headers = ("trim", "piece", "obstacle", "gap wanted", "gap", "verdict")
-    return Table("Clearances", headers, rows, lengths_of(headers, rows, ("gap wanted", "gap")))
+    headers = ("trim", "piece", "obstacle", "gap wanted", "gap", "from left", "height", "verdict")
+    return Table("Clearances", headers, rows, lengths_of(headers, rows, headers[3:7]))
 
 
 def survey_table(survey: Survey, names: Sequence[str]) -> Table:
