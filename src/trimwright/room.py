@@ -141,7 +141,10 @@ class Opening:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pipe:
-    """A pipe near a wall, its axis from `start` to `end` as (station, out, height), bent at each point of `via`."""
+    """A pipe near a wall, its axis from `start` to `end` as (station, out, height), bent at each point of `via`.
+
+    `collar`: slots round it are covered by split collars.
+    """
 
     wall: int
     name: str
@@ -150,6 +153,7 @@ class Pipe:
     diameter: float
     temperature: float | None = None
     via: tuple[WallPoint, ...] = ()
+    collar: bool = False
 
     @property
     def vertical(self) -> bool:

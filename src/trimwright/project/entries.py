@@ -100,6 +100,7 @@ ABOUT: dict[str, dict[str, str]] = {
         "from": "Where it begins: a height, or for a horizontal pipe a distance from the left corner.",
         "to": "Where it ends: a height, or for a horizontal pipe a distance from the left corner.",
         "temperature": "How hot it gets, in degrees Celsius.",
+        "collar": "true: split collars to print, which cover the slots round it.",
     },
     "FittingTable": {
         "wall": "Name of the wall.",

@@ -233,6 +233,7 @@ def _pipe(table: PipeTable, index: Mapping[str, Wall], ceiling: float) -> Pipe:
         start=points[0],
         end=points[-1],
         via=tuple(points[1:-1]),
+        collar=table.collar,
         diameter=table.diameter,
         temperature=table.temperature,
     )

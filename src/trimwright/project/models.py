@@ -168,6 +168,7 @@ class PipeTable(Table):
     start: NotNegative | None = Field(default=None, alias="from")
     end: Positive | None = Field(default=None, alias="to")
     temperature: Annotated[float | None, Field(ge=-50, le=400, allow_inf_nan=False)] = None
+    collar: bool = False
 
     @model_validator(mode="after")
     def _place(self) -> PipeTable:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from trimwright.mesh.gauges.bed import on_bed
+from trimwright.mesh.gauges.collar import collar_halves
 from trimwright.mesh.gauges.cope import THICKNESS, cope_gauge
 from trimwright.mesh.gauges.cradle import FLOOR, can_be_slotted, cradle, slot_angles
 from trimwright.mesh.gauges.sample import can_be_printed, corner_sample, sample_corner
@@ -31,4 +32,17 @@ def gauges(set_out: SetOut, kerf: float) -> list[tuple[str, Mesh]]:
             made += on_bed(f"sample {trim.name}", corner_sample(trim, corner.angle))
         if any(end.joint is Joint.COPE for piece in pieces for end in (piece.left, piece.right)):
             made += on_bed(f"cope gauge {trim.name}", cope_gauge(trim), THICKNESS)
-    return made
+    return [*made, *_collars(set_out)]
+
+
+def _collars(set_out: SetOut) -> list[tuple[str, Mesh]]:
+    """Both halves of a collar for each slot of a pipe that asks for one; slots that pipes share have none."""
+    wanted = {pipe.name: pipe.radius for pipe in set_out.room.pipes if pipe.collar}
+    return [
+        part
+        for piece in set_out.pieces
+        for notch in piece.notches
+        if notch.pipe in wanted
+        for half, body in zip(("right", "left"), collar_halves(notch, wanted[notch.pipe]), strict=True)
+        for part in on_bed(f"collar {piece.id} {notch.pipe} {half}", body)
+    ]

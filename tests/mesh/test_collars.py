@@ -1,0 +1,44 @@
+"""Split collars: their volume by closed form, their halves apart, and only where they are asked for."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+import pytest
+
+from trimwright.mesh.gauges.build import gauges
+from trimwright.mesh.gauges.collar import GAP, LAP, THICKNESS
+from trimwright.setout.piece import SetOut
+
+WALLS = "".join(
+    f'[[wall]]\nname = "{name}"\nlength = {length}\ninternal = 90\n'
+    for name, length in (("north", 4000), ("east", 3000), ("south", 4000), ("west", 3000))
+)
+
+
+def room(collar: str) -> str:
+    return (
+        f'format = 1\n[room]\nname = "Den"\nceiling = 2500\n{WALLS}[[pipe]]\nwall = "north"\nname = "flow"\n'
+        f"from_left = 900\nout = 40\ndiameter = 22\n{collar}\n"
+        '[[trim]]\nname = "shelf"\nprofile = "batten"\nsize = { drop = 50, projection = 90 }\n'
+        'back = "wall"\nbottom = 2000\n'
+    )
+
+
+def test_halves_of_a_collar(set_out_of: Callable[[str], SetOut]) -> None:
+    """Plate of w = 2 (11 + 3 + 8) round the pipe and straight to the wall 40 behind, less the hole and the split."""
+    made = dict(gauges(set_out_of(room("collar = true")), 3.0))
+    halves = [mesh for name, mesh in made.items() if name.startswith("collar")]
+    assert len(halves) == 2
+    outer, hole = 11 + 3 + LAP, 11 + GAP
+    half_disc = (math.pi * (outer**2 - hole**2) / 2) / 2
+    straight = outer * 40 - math.pi * hole**2 / 4
+    split = GAP / 2 * (outer - hole + 40 - hole)
+    for mesh in halves:
+        assert mesh.closed
+        assert mesh.volume == pytest.approx((half_disc + straight - split) * THICKNESS, rel=2e-3)
+
+
+def test_none_where_none_is_asked_for(set_out_of: Callable[[str], SetOut]) -> None:
+    assert not [name for name, _ in gauges(set_out_of(room("")), 3.0) if name.startswith("collar")]
