@@ -35,7 +35,7 @@ def light_plan(set_out: SetOut, run: LightRun, scale: float) -> Drawing:
         marks.append(Group(piece.id, tuple(polyline(piece_plan(piece, out), Layer.HATCHING) for out in edges)))
     marks += _strip_marks(run, scale)
     labels = [
-        *(_entry_label(run, entry, scale) for entry in run.entries),
+        *(_entry_label(entry, scale) for entry in run.entries),
         *(_start_label(route, scale) for route in run.routes),
         *(_dark_label(dark, scale) for dark in run.darks),
         *(
@@ -106,12 +106,8 @@ def _aside(leg: Leg, at: float, out: float) -> Point:
     return (x + out * nx, y + out * ny)
 
 
-def _entry_label(run: LightRun, entry: Entry, scale: float) -> Label:
-    circuit = run.circuits[entry.circuit - 1]
-    text = (
-        f"{entry.name} + −  hole {round(entry.station)} from left; {entry.cable / 1000:.1f} m"
-        f" of 2 × {circuit.section:g} mm², fuse {circuit.fuse:g} A"
-    )
+def _entry_label(entry: Entry, scale: float) -> Label:
+    text = f"{entry.name} + −  hole {round(entry.station)} from left"
     return Label(text=text, spots=ring(entry.plan, scale, (4, 8, 12, 17, 23, 30)), target=(entry.plan, entry.plan))
 
 

@@ -20,8 +20,8 @@ from trimwright.tolerance import DIVIDED
 
 __all__ = ["light_sheets"]
 
-BETWEEN = 8.0
-"""Paper mm between two views."""
+BETWEEN = 2.5
+"""Least paper mm between two views, and round them."""
 
 
 def light_sheets(set_out: SetOut, run: LightRun, bright: Brightness | None, size: str) -> list[Sheet]:
@@ -60,10 +60,11 @@ MAINS = (
 def _lux_sheet(set_out: SetOut, run: LightRun, bright: Brightness, size: str) -> Sheet:
     """Both maps beside or over each other, the graph of the voltage under them."""
     notes = list(bright_words(bright, run))
-    xs = [x for x, _ in set_out.room.outline(DIVIDED)]
+    xs, ys = zip(*set_out.room.outline(DIVIDED), strict=True)
+    room = min(max(xs) - min(xs), max(ys) - min(ys))
     longest = max(paper(size).width, paper(size).height)
     for scale in REDUCED:
-        if scale != REDUCED[-1] and 2 * (max(xs) - min(xs)) * scale > longest:
+        if scale != REDUCED[-1] and room * scale > longest / 2:
             continue
         maps = [lux_drawing(set_out.room, lux, scale) for lux in (bright.floor, bright.working)]
         for lies in (True, False):
@@ -71,30 +72,32 @@ def _lux_sheet(set_out: SetOut, run: LightRun, bright: Brightness, size: str) ->
             marks, foot = note_marks(notes, sheet)
             space = room_for_views(sheet, foot)
             graph = voltage_graph(run, space.width)
-            views = _placed(maps, scale, graph, space)
-            if views or scale == REDUCED[-1]:
+            last = scale == REDUCED[-1] and not lies
+            views = _placed(maps, scale, graph, space, row=True) or _placed(maps, scale, graph, space, row=False)
+            if views or last:
                 return _framed(sheet, views, marks)
     raise ValueError("no scale given")
 
 
-def _placed(maps: Sequence[Drawing], scale: float, graph: Drawing, space: Box) -> tuple[View, ...]:
-    """Maps in a row above the graph, spread over the space; none if they do not fit."""
-    below = drawn_box(graph, 1.0)
-    boxes = [drawn_box(drawing, scale) for drawing in maps]
-    top = max(box.top for box in boxes)
-    high = top - min(box.bottom for box in boxes)
-    spare = space.width - sum(box.width for box in boxes)
-    rest = space.height - high - below.height
-    if spare < BETWEEN * (len(boxes) - 1) or rest < 2 * BETWEEN:
+def _placed(maps: Sequence[Drawing], scale: float, graph: Drawing, space: Box, row: bool) -> tuple[View, ...]:
+    """Maps in a row or a column above the graph, spread over the space; none if they do not fit."""
+    below, boxes = drawn_box(graph, 1.0), [drawn_box(drawing, scale) for drawing in maps]
+    top, bottom = max(box.top for box in boxes), min(box.bottom for box in boxes)
+    left, right = min(box.left for box in boxes), max(box.right for box in boxes)
+    columns, rows = (len(maps), 1) if row else (1, len(maps))
+    across = (space.width - columns * (right - left)) / (columns + 1)
+    up = (space.height - below.height - rows * (top - bottom)) / (rows + 2)
+    if across < (BETWEEN if row else 0) or up < BETWEEN:
         return ()
-    gap, across = spare / (len(boxes) + 1), space.left
     views = []
-    for drawing, box in zip(maps, boxes, strict=True):
-        across += gap
-        at = (across - box.left, space.top - rest / 3 - top)
+    for k, drawing in enumerate(maps):
+        column, down = (k, 0) if row else (0, k)
+        at = (
+            space.left + across + column * (right - left + across) - left,
+            space.top - up - down * (top - bottom + up) - top,
+        )
         views.append(View(drawing=drawing, scale=scale, model=(0.0, 0.0), paper=at))
-        across += box.width
-    foot = (space.left + (space.width - below.width) / 2 - below.left, space.bottom + rest / 3 - below.bottom)
+    foot = (space.left + (space.width - below.width) / 2 - below.left, space.bottom + up - below.bottom)
     return (*views, View(drawing=graph, scale=1.0, model=(0.0, 0.0), paper=foot))
 
 

@@ -59,6 +59,8 @@ def circuit_words(run: LightRun) -> Iterator[str]:
             f" (drop {c.drop:.1%} of at most {run.wiring.limit:.0%}),"
             f" brightness {c.dimmest:.0%} to {float(c.voltages.brightness.max()):.0%}."
         )
+        cables = ", ".join(f"{e.name} {e.cable / 1000:.1f} m" for e in run.entries if e.circuit == number)
+        yield f"Cables of circuit {number}, driver to hole: {cables}."
 
 
 def _number(run: LightRun, on: int) -> str:
