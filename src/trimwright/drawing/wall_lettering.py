@@ -7,6 +7,7 @@ lengths for each trim.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 from trimwright.ceiling import profile
@@ -159,11 +160,18 @@ def _length_rows(set_out: SetOut, flat: SetOut, wall: Wall, ceiling: float, scal
     rows = [[p for p in flat.of_trim(t) if p.wall == wall.index and not p.is_return] for t in trims]
     # The outermost row first: the ground under the values of the inner rows clears its extension lines.
     for row, pieces in reversed(list(enumerate(row for row in rows if row))):
+        taken = -math.inf
         for piece in pieces:
             back = piece.trim.edges.back
-            ends = ((piece.left.at(back), ceiling), (piece.right.at(back), ceiling))
-            text = _length_text(set_out.piece(piece.id), set_out.room.units, scale)
-            yield Dimension(*ends, FIRST + row * ROW, DimensionKind.HORIZONTAL, text)
+            low, high = piece.left.at(back), piece.right.at(back)
+            cut = set_out.piece(piece.id)
+            texts = (_length_text(cut, set_out.room.units, scale), set_out.room.units.written(cut.back_length))
+            middle, reach = (low + high) / 2 * scale, {text: text_width(text, 2.5) / 2 for text in texts}
+            text = next((t for t in texts if middle - reach[t] > taken + 1.0), None)
+            # Short pieces side by side: one whose length finds no room is named on the wall, and in the lists.
+            if text is not None:
+                taken = middle + reach[text]
+                yield Dimension((low, ceiling), (high, ceiling), FIRST + row * ROW, DimensionKind.HORIZONTAL, text)
 
 
 def _length_text(piece: Piece, units: Units, scale: float) -> str:
