@@ -67,7 +67,10 @@ class WayIn:
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """A piece in its place: its plan in convex parts, the box round them, its heights, and the way it faces."""
+    """A piece in its place: its plan in convex parts, the box round them, its heights, and the way it faces.
+
+    `depth` is that from its back to its front.
+    """
 
     piece: Piece
     parts: tuple[Shape, ...]
@@ -75,23 +78,19 @@ class Standing:
     heights: Heights
     outward: PlanPoint
     along: PlanPoint
-
-    @property
-    def depth(self) -> float:
-        """From its back to its front."""
-        return self.piece.trim.edges.front - self.piece.trim.edges.back
+    depth: float
 
 
 def standing(piece: Piece) -> Standing:
     """A piece as it stands when it is up."""
     low, high = piece.extent
-    _, bottom, front, top = piece.trim.edges
+    back, bottom, front, top = piece.trim.edges
     count = 1 if piece.bend is None else segments_within(piece.bend, high - low, ROUGH, front)
     parts = tuple(footprint(piece, k / count, (k + 1) / count) for k in range(count))
     reached = [piece.height(station, height) for station in (low, high) for height in (bottom, top)]
     face = piece.frame.tangent((low + high) / 2)
     box = box_of([p for part in parts for p in part])
-    return Standing(piece, parts, box, (min(reached), max(reached)), face.outward, face.along)
+    return Standing(piece, parts, box, (min(reached), max(reached)), face.outward, face.along, front - back)
 
 
 def way_in(own: Standing, up: Sequence[Standing], room: Room) -> WayIn | None:
