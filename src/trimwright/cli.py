@@ -82,6 +82,9 @@ def _parser() -> argparse.ArgumentParser:
     _command(
         commands, "light", _light, "lay out the light strip and tell how bright the room gets", room=True, json=True
     )
+    diff = _command(commands, "diff", _diff, "tell what changed: pieces longer, shorter, new, gone", json=True)
+    diff.add_argument("old", type=Path, metavar="OLD", help="a pack's folder, or a room file")
+    diff.add_argument("new", type=Path, metavar="NEW", help="another, or the same room file as it is now")
     profile = _command(commands, "profile", _profile, "draw and measure a profile", json=True)
     profile.add_argument("name", nargs="?", help="a shipped profile or the path of a profile file; none: list them")
     profile.add_argument("--set", action="append", default=[], metavar="NAME=MM", help="give a parameter")
@@ -272,6 +275,13 @@ def _light(options: argparse.Namespace) -> int:
         print()
     print("\n".join(light_words(run, bright)))
     return code
+
+
+def _diff(options: argparse.Namespace) -> int:
+    from trimwright.pack.diff import difference
+
+    print(difference(options.old, options.new, options.json))
+    return DONE
 
 
 def _profile(options: argparse.Namespace) -> int:
