@@ -25,6 +25,9 @@ WAYS = (("bottom", "lower", "higher"), ("back", "nearer to the wall", "further f
 Row = Mapping[str, Any]
 """A piece or a trim as pack.json has it."""
 
+Pair = tuple[Row | None, Row | None]
+"""A piece as it was and as it is."""
+
 
 class Kind(StrEnum):
     """What becomes of a piece."""
@@ -102,16 +105,16 @@ def _by_place(pieces: Sequence[Row]) -> dict[tuple[str, str], list[Row]]:
     return found
 
 
-def _paired(old: Sequence[Row], new: Sequence[Row]) -> list[tuple[Row | None, Row | None]]:
+def _paired(old: Sequence[Row], new: Sequence[Row]) -> list[Pair]:
     """Old and new pieces of one trim on one wall, from left to right, paired so that least is cut anew.
 
     The alignment of least cost (edit distance): a pair costs what its lengths and ends differ, a piece that is new or
     gone its length.
     """
-    best: dict[tuple[int, int], tuple[float, list[tuple[Row | None, Row | None]]]] = {(0, 0): (0.0, [])}
+    best: dict[tuple[int, int], tuple[float, list[Pair]]] = {(0, 0): (0.0, [])}
     for i in range(len(old) + 1):
         for j in range(len(new) + 1):
-            options = []
+            options: list[tuple[tuple[float, list[Pair]], float, Pair]] = []
             if i and j:
                 options.append((best[i - 1, j - 1], _cost(old[i - 1], new[j - 1]), (old[i - 1], new[j - 1])))
             if i:
@@ -155,11 +158,8 @@ def _end(end: Row) -> str:
 
 def _notch_words(old: Row, new: Row) -> Iterator[str]:
     was, now = ({n["pipe"]: n for n in piece["notches"]} for piece in (old, new))
-    yield from (
-        f"a slot for {pipe}, {now[pipe]['station'] - new['station_from']:.1f} from the left end"
-        for pipe in now
-        if pipe not in was
-    )
+    for pipe in (p for p in now if p not in was):
+        yield f"a slot for {pipe}, {now[pipe]['station'] - new['station_from']:.1f} from the left end"
     yield from (f"no slot for {pipe} any more" for pipe in was if pipe not in now)
     for pipe in (p for p in now if p in was):
         a, b = was[pipe], now[pipe]
