@@ -25,7 +25,7 @@ PROFILES: Sequence[Profile] = list_profiles()
 MATERIALS = sorted(table("materials"))
 NAMES = st.one_of(
     st.sampled_from(["north", "Überwand", "door wall", "wand \u2603", "\u05e7\u05d9\u05e8", "=1+1", "<b>x</b>", "%%c"]),
-    st.text(st.characters(exclude_categories=["Cs"]), min_size=1, max_size=12),
+    st.text(st.characters(exclude_categories=["Cs"]), max_size=12).map(lambda text: f"n{text}"),
 )
 
 

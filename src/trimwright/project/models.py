@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import unicodedata
 from decimal import Decimal
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
 from trimwright.project.finish_tables import FinishTable
 from trimwright.project.light_tables import LightTable
@@ -36,12 +37,23 @@ __all__ = [
 FARTHEST = 100_000.0
 """No length in a room is taken to be more than this (mm): a slip of the decimal point."""
 
+UNSEEN = {"Cc", "Cf", "Cn", "Cs", "Zl", "Zp", "Zs"}
+"""Categories of characters that leave no mark on paper (Unicode Standard, table 4-4)."""
+
+
+def _readable(name: str) -> str:
+    """Names go on drawings and lists: something of them must be seen there."""
+    if all(unicodedata.category(c) in UNSEEN for c in name):
+        raise ValueError("a name needs a letter, a digit or a sign that can be read")
+    return name
+
+
 Length = Annotated[float, BeforeValidator(length), Field(ge=-FARTHEST, le=FARTHEST)]
 Positive = Annotated[float, BeforeValidator(length), Field(gt=0, le=FARTHEST)]
 NotNegative = Annotated[float, BeforeValidator(length), Field(ge=0, le=FARTHEST)]
 TapeError = Annotated[float, BeforeValidator(length), Field(gt=0, le=100)]
 TapeErrorPerMetre = Annotated[float, BeforeValidator(length), Field(ge=0, le=20)]
-Name = Annotated[str, Field(min_length=1, max_length=80)]
+Name = Annotated[str, Field(min_length=1, max_length=80), AfterValidator(_readable)]
 CornerAngle = Annotated[float, Field(ge=30, le=330, allow_inf_nan=False)]
 Price = Annotated[Decimal, Field(ge=0, le=1_000_000, allow_inf_nan=False)]
 Place = float | str
