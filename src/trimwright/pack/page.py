@@ -101,9 +101,10 @@ def page_data(
 
 
 def _pictures(folder: Path, pictures: Iterable[tuple[str, ...]]) -> Iterable[content.Picture]:
-    for name, title in pictures:
+    # The evening is looked at beside the day: it comes before what there may be no room for inside the page.
+    for name, title in sorted(pictures, key=lambda picture: picture[0] != "evening"):
         href = f"pictures/{name}.png"
-        yield content.Picture(title=title, href=href, data=(folder / href).read_bytes())
+        yield content.Picture(title=title, href=href, data=(folder / href).read_bytes(), over=name == "evening")
 
 
 def _summary(done: SetOut) -> str:

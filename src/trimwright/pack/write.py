@@ -11,6 +11,7 @@ from typing import Literal
 
 from trimwright.light.brightness import Brightness
 from trimwright.light.run import LightRun
+from trimwright.mesh.body import Body
 from trimwright.pack.bill_tables import buying_table
 from trimwright.pack.data import pack_data, to_json
 from trimwright.pack.folder import file_list, new_pack
@@ -19,11 +20,15 @@ from trimwright.pack.lists import clearance_table, cut_table
 from trimwright.pack.progress import Progress
 from trimwright.pack.table import csv_text, in_units
 from trimwright.pack.workers import workers
+from trimwright.picture.camera import View
 from trimwright.project.finish import Finish
 from trimwright.setout.piece import SetOut
 from trimwright.stock.offcuts import offcuts_text
 
 __all__ = ["Pictures", "issue_date", "write_pack"]
+
+EVENING = "evening"
+"""Name of the picture of the room by its own light."""
 
 Pictures = Literal["none", "some", "all"]
 
@@ -42,7 +47,7 @@ def write_pack(
             (folder / part).mkdir()
         lit = pool.submit(_brightness, job.set_out, job.light) if job.light else None
         exact = pool.submit(_write_step, job.set_out, folder / "model.step", issued) if step else None
-        seen = (job.set_out, job.project.finish, folder / "pictures", pictures == "all")
+        seen = (job.set_out, job.project.finish, job.light, folder / "pictures", pictures == "all")
         drawn = None if pictures == "none" else pool.submit(_write_pictures, *seen)
         progress("meshes")
         _write_meshes(job, folder / "meshes")
@@ -91,7 +96,7 @@ def _brightness(set_out: SetOut, light: LightRun) -> Brightness | None:
     return brightness(set_out, light)
 
 
-def _write_pictures(set_out: SetOut, finish: Finish, folder: Path, whole: bool) -> list[str]:
+def _write_pictures(set_out: SetOut, finish: Finish, light: LightRun | None, folder: Path, whole: bool) -> list[str]:
     """Draws the views; returns their titles by file name, in order, as 'name|title'."""
     from trimwright.mesh.piece import trim_bodies
     from trimwright.mesh.surroundings import surroundings
@@ -101,7 +106,23 @@ def _write_pictures(set_out: SetOut, finish: Finish, folder: Path, whole: bool) 
     wanted = album(set_out, whole)
     for name, data in draw_album(bodies, wanted).items():
         (folder / f"{name}.png").write_bytes(data)
-    return [f"{shot.view.name}|{shot.view.title}" for shot in wanted]
+    titles = [f"{shot.view.name}|{shot.view.title}" for shot in wanted]
+    if whole and light and set_out.room.closed:
+        titles.append(_write_evening(set_out, light, bodies, wanted[0].view, folder))
+    return titles
+
+
+def _write_evening(set_out: SetOut, light: LightRun, bodies: Sequence[Body], view: View, folder: Path) -> str:
+    """The room by its own light, from where it is seen by day: 'name|title'."""
+    from trimwright.light.brightness import lit_room
+    from trimwright.light.trim_faces import lamps
+    from trimwright.picture.evening import evening, exposed_for
+
+    space, solved, _, _ = lit_room(set_out, light)
+    kelvin = light.asked.strip.kelvin
+    data = evening(bodies, view, space, solved, lamps(light.channel, light.lumens), kelvin)
+    (folder / f"{EVENING}.png").write_bytes(data)
+    return f"{EVENING}|In the evening by the light alone, {kelvin:g} K, exposed for {exposed_for(space, solved):.0f} lx"
 
 
 def _write_meshes(job: Job, folder: Path) -> None:

@@ -21,11 +21,15 @@ class Figure:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Picture:
-    """A PNG, kept inside the page while there is room; `href` is the same picture as a file of the pack."""
+    """A PNG, kept inside the page while there is room; `href` is the same picture as a file of the pack.
+
+    One that lies `over` the first picture has its place and its size: a slider shows more of the one or of the other.
+    """
 
     title: str
     href: str
     data: bytes
+    over: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -45,6 +45,8 @@ def write_page(data: PageData) -> str:
 
 
 def _scripts(data: PageData) -> Iterator[str]:
+    if any(picture.over for picture in data.pictures):
+        yield "pair.js"
     if data.tables:
         yield "tables.js"
     if data.bodies:
@@ -109,8 +111,9 @@ def _pictures(pictures: Iterable[Picture]) -> Iterator[str]:
             room -= len(picture.data)
             source = "data:image/png;base64," + base64.b64encode(picture.data).decode("ascii")
         title = escape(picture.title)
+        kind = "picture over" if picture.over else "picture"
         yield (
-            f'<figure class="picture"><img src="{source}" alt="{title}" loading="lazy">'
+            f'<figure class="{kind}"><img src="{source}" alt="{title}" loading="lazy">'
             f'<figcaption><a href="{_address(picture.href)}">{title}</a></figcaption></figure>'
         )
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -18,7 +19,7 @@ from trimwright.picture.light import gather
 from trimwright.picture.scene import Indices, Ints, Scene, scene_of
 from trimwright.picture.tone import Picture, linear, tone
 
-__all__ = ["SIZE", "draw", "draw_all", "png", "seen"]
+__all__ = ["SIZE", "Shine", "draw", "draw_all", "png", "seen"]
 
 SIZE = (1600, 1000)
 """Width and height of a picture in pixels."""
@@ -43,9 +44,9 @@ def draw_all(bodies: Sequence[Body], views: Sequence[View], size: tuple[int, int
         return {view.name: data for view, data in zip(views, pictures, strict=True)}
 
 
-def draw(bodies: Sequence[Body], view: View, size: tuple[int, int] = SIZE) -> Picture:
-    """The picture as (height, width, 3) bytes of sRGB; the same input gives the same bytes."""
-    return _draw(scene_of(bodies), bodies, view, size)
+def draw(bodies: Sequence[Body], view: View, size: tuple[int, int] = SIZE, shine: Shine | None = None) -> Picture:
+    """The picture as (height, width, 3) bytes of sRGB, by day or in a light of its own; the same each time."""
+    return _draw(scene_of(bodies), bodies, view, size, shine)
 
 
 def png(picture: Picture) -> bytes:
@@ -64,12 +65,32 @@ def seen(bodies: Sequence[Body], view: View, size: tuple[int, int] = SIZE) -> In
     return _or_none(scene.body, triangles).reshape(size[1], size[0])
 
 
-def _draw(scene: Scene, bodies: Sequence[Body], view: View, size: tuple[int, int]) -> Picture:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shine:
+    """A light for a picture: `at` gives its two parts at points with normals; each has its tint, linear.
+
+    Bodies of the indices in `lamps` shine themselves, in the first tint at full strength.
+    """
+
+    at: Callable[[Floats, Floats], Floats]
+    tints: tuple[Floats, Floats]
+    lamps: frozenset[int] = frozenset()
+
+
+def daylight(scene: Scene, view: View) -> Shine:
+    """Soft light from all round, and a window behind the eye."""
+    key = window_direction(view)
+    return Shine(at=lambda points, normals: gather(scene, points, normals, key, DIRECTIONS), tints=(FILL, KEY))
+
+
+def _draw(
+    scene: Scene, bodies: Sequence[Body], view: View, size: tuple[int, int], shine: Shine | None = None
+) -> Picture:
     width, height = size
     columns, rows = _pixels(size)
     triangles = _cast(scene, view, size, columns, rows)
     surface = _or_none(scene.surface, triangles).reshape(height, width)
-    painter = _Painter(scene, bodies, view, size)
+    painter = _Painter(scene, bodies, view, size, shine or daylight(scene, view))
     light = painter.light_of_pixels(triangles.reshape(height, width), surface)
     colour = painter.colour(triangles, light.reshape(-1, 2)).reshape(height, width, 3)
     edge_rows, edge_columns = np.nonzero(edges(surface))
@@ -80,11 +101,10 @@ def _draw(scene: Scene, bodies: Sequence[Body], view: View, size: tuple[int, int
 class _Painter:
     """One picture in the making: the scene, the camera, and the light that goes with the camera."""
 
-    def __init__(self, scene: Scene, bodies: Sequence[Body], view: View, size: tuple[int, int]) -> None:
-        self.scene, self.view, self.size = scene, view, size
+    def __init__(self, scene: Scene, bodies: Sequence[Body], view: View, size: tuple[int, int], shine: Shine) -> None:
+        self.scene, self.view, self.size, self.shine = scene, view, size, shine
         self.eye = np.array(view.eye, np.float32)
         self.paint = np.array([linear(b.colour) for b in bodies], np.float32)
-        self.key = window_direction(view)
 
     def light_at(
         self, columns: npt.NDArray[np.floating[Any]], rows: npt.NDArray[np.floating[Any]], triangles: Ints
@@ -95,7 +115,7 @@ class _Painter:
         directions = rays(self.view, self.size, columns[there], rows[there])
         points = self.scene.points(self.eye, directions, triangles[there])
         normals = facing(self.scene.normals[triangles[there]], directions)
-        result[there] = gather(self.scene, points, normals, self.key, DIRECTIONS)
+        result[there] = self.shine.at(points, normals)
         return result
 
     def light_of_pixels(self, triangles: Ints, surface: Ints) -> Floats:
@@ -108,7 +128,11 @@ class _Painter:
 
     def colour(self, triangles: Ints, light: Floats) -> Floats:
         """Linear colour of points: paint times light."""
-        result = self.paint[self.scene.body[triangles]] * (light[:, :1] * FILL + light[:, 1:] * KEY)
+        first, second = self.shine.tints
+        body = self.scene.body[triangles]
+        result = self.paint[body] * (light[:, :1] * first + light[:, 1:] * second)
+        for lamp in self.shine.lamps:
+            result[body == lamp] = first
         result[triangles < 0] = NOTHING
         return result
 

@@ -33,6 +33,7 @@ class StripTable(Table):
     voltage: Annotated[float, Field(ge=3, le=60)] = 24.0
     power: Annotated[float, Field(gt=0, le=100)]
     lumens: Annotated[float, Field(gt=0, le=20_000)]
+    kelvin: Annotated[float, Field(ge=1800, le=10_000)] = 3000.0
     interval: Annotated[float, BeforeValidator(length), Field(ge=2, le=1000)]
     copper: Annotated[float, Field(gt=0.01, le=10)] = 0.28
     load: Literal["resistive", "constant"] = "resistive"
@@ -125,6 +126,7 @@ ABOUT: dict[str, dict[str, str]] = {
         "voltage": "Nominal voltage.",
         "power": "Watts a metre.",
         "lumens": "Lumens a metre.",
+        "kelvin": "Colour temperature: 2700 is warm, 4000 neutral, 6500 as daylight; for the picture.",
         "interval": "From one cut mark to the next.",
         "copper": "Section of each of its two conductors in mm²: width times thickness; 4 mm of 0.07 mm is 0.28.",
         "load": "resistive: dims with the voltage; constant: regulated on the strip.",

@@ -1,0 +1,160 @@
+"""Illuminance at any points on the surfaces of a room whose radiosity is known: what a picture of it needs.
+
+Light straight from the lamps, and from the patches that glow most, is integrated over them; the rest is gathered by
+rays, the same set of directions from every point, each bringing the radiosity of the patch it meets. So there is no
+grain, and no pattern of rays that just meet or just miss a narrow bright band.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
+
+import numpy as np
+
+from trimwright.light.direct import from_polygon, from_strip
+from trimwright.light.enclosure import SIDE, Enclosure, Floats, Ints, directions
+from trimwright.light.radiosity import Solution
+from trimwright.light.trim_faces import Lamp, quad_area
+
+__all__ = ["illuminance"]
+
+ARRIVED = 1 - 1e-4
+"""A ray that gets this part of its way to a place has reached it."""
+
+RAYS = 256
+"""Directions from each point."""
+
+LIFT = 2.5
+"""Rays start this far above a point, mm: patches follow the arcs of a section less closely than a picture does."""
+
+FAR = 3.0
+"""A lamp further off than this many of its lengths shines as from its middle; a nearer one is parted."""
+
+PARTS = 6
+"""Parts of a near lamp along its length: each is seen or hidden as a whole."""
+
+GLOW = 2.5
+"""A patch of more than this many times the mean radiosity is integrated, not left to rays."""
+
+VIEWS = 3
+"""Places on a near glowing patch that are looked for from a point."""
+
+AT_ONCE = 20_000
+"""Points worked on together."""
+
+
+def illuminance(
+    space: Enclosure, light: Solution, lamps: Sequence[Lamp], points: Floats, normals: Floats, rays: int = RAYS
+) -> Floats:
+    """Illuminance in lx at points (n, 3) with unit normals; more `rays` make what is bounced more exact."""
+    raised = points + normals * LIFT
+    passed = light.radiosity - space.exitance
+    area = np.bincount(space.owner, space.areas, space.count)
+    glowing = passed > GLOW * np.average(passed, weights=area)
+    bright, others = np.flatnonzero(glowing), np.where(glowing, 0.0, passed)
+
+    def at(some: Ints) -> Floats:
+        here, ways = raised[some], normals[some]
+        lit = _straight(space, lamps, here, ways) + _glow(space, bright, passed, here, ways)
+        return np.asarray(lit + _bounced(space, others, here, ways, rays))
+
+    # The ray caster and numpy let other threads run.
+    with ThreadPoolExecutor(2) as pool:
+        parts = np.array_split(np.arange(len(points)), 2 * (len(points) // AT_ONCE + 1))
+        return np.concatenate(list(pool.map(at, parts)))
+
+
+def _bounced(space: Enclosure, passed: Floats, points: Floats, normals: Floats, rays: int) -> Floats:
+    """Mean radiosity over directions dense as the cosine: that is the illuminance (Nusselt)."""
+    across = np.cross(SIDE, normals)
+    across /= np.linalg.norm(across, axis=1, keepdims=True)
+    up = np.cross(normals, across)
+    k = np.arange(rays)
+    turn = (k * (3 - np.sqrt(5)) / 2) % 1.0
+    total = np.zeros(len(points))
+    # In the frame that `directions` builds on +z, so that one set serves every point.
+    for x, y, z in directions(np.tile([0.0, 0.0, 1.0], (rays, 1)), (k + 0.5) / rays, turn):
+        way = across * x + up * y + normals * z
+        total += _met(space, passed, points, way)
+    return np.asarray(total / rays)
+
+
+def _met(space: Enclosure, passed: Floats, points: Floats, way: Floats) -> Floats:
+    """Radiosity of what rays meet; a surface met from behind is passed through: reveals lie behind a wall's face."""
+    met = space.hit(points, way)
+    result = np.where(met >= 0, passed[met], 0.0)
+    behind = np.flatnonzero(met < 0)
+    if len(behind):
+        reach = space.reach(points[behind], way[behind])
+        gone = reach < 1e6
+        behind, reach = behind[gone], reach[gone]
+        again = space.hit(points[behind] + way[behind] * (reach + LIFT)[:, None], way[behind])
+        result[behind] = np.where(again >= 0, passed[again], 0.0)
+    return np.asarray(result)
+
+
+def _glow(space: Enclosure, patches: Ints, passed: Floats, points: Floats, normals: Floats) -> Floats:
+    """Light from whole patches: a far one as from its middle, a near one triangle by triangle."""
+    towards = np.column_stack([np.bincount(space.owner, space.crosses[:, k] / 2, space.count) for k in range(3)])
+    seen_at = space.starts(np.full(space.count, VIEWS))[0].reshape(space.count, VIEWS, 3)
+    total = np.zeros(len(points))
+    for patch in patches:
+        triangles = space.triangles[space.owner == patch]
+        facing = towards[patch] / np.linalg.norm(towards[patch])
+        size = float(np.linalg.norm(np.ptp(triangles.reshape(-1, 3), axis=0)))
+        away = space.middles[patch] - points
+        square = np.maximum((away**2).sum(axis=1), 1.0)
+        share = -(away @ towards[patch]) * np.maximum(0.0, (away * normals).sum(axis=1)) / (np.pi * square**2)
+        near = square < (FAR * size) ** 2
+        share[near] = _exact(points[near], normals[near], triangles, facing)
+        lit = np.flatnonzero(share > 0)
+        for some, places in ((lit[~near[lit]], seen_at[patch, :1]), (lit[near[lit]], seen_at[patch])):
+            clear = np.zeros(len(some))
+            for place in places:
+                clear += space.reach(points[some], place - points[some]) >= ARRIVED
+            total[some] += share[some] * clear / len(places) * passed[patch]
+    return total
+
+
+def _exact(points: Floats, normals: Floats, triangles: Floats, facing: Floats) -> Floats:
+    """View factor of a patch's triangles from points on its bright side."""
+    before = ((points[:, None] - triangles[None, :, 0]) @ facing > 0).any(axis=1)
+    result = np.zeros(len(points))
+    if before.any():
+        result[before] = from_polygon(points[before], normals[before], triangles).sum(axis=1)
+    return result
+
+
+def _straight(space: Enclosure, lamps: Sequence[Lamp], points: Floats, normals: Floats) -> Floats:
+    """Light from the lamps themselves: far ones as points of light, near ones part by part."""
+    corners = np.array([lamp.corners for lamp in lamps])
+    sent = np.array([lamp.exitance for lamp in lamps])
+    area = np.array([quad_area(quad) for quad in corners])
+    facing = np.cross(corners[:, 1] - corners[:, 0], corners[:, 3] - corners[:, 0])
+    facing /= np.linalg.norm(facing, axis=1, keepdims=True)
+    size = np.linalg.norm(corners[:, 1] - corners[:, 0], axis=1)
+    total = np.zeros(len(points))
+    for lamp, middle in enumerate(corners.mean(axis=1)):
+        away = middle - points
+        square = np.maximum((away**2).sum(axis=1), 1.0)
+        cosines = np.maximum(0.0, -away @ facing[lamp]) * np.maximum(0.0, (away * normals).sum(axis=1)) / square
+        near = square < (FAR * size[lamp]) ** 2
+        far = np.flatnonzero(~near & (cosines > 0))
+        if len(far):
+            clear = space.reach(points[far], away[far] + facing[lamp] * LIFT) >= 1
+            share = cosines[far] * area[lamp] / (np.pi * square[far])
+            total[far] += np.where(clear, share * sent[lamp], 0.0)
+        close = np.flatnonzero(near)
+        if len(close):
+            parts = _parts(corners[lamp])
+            total[close] += from_strip(space, points[close], normals[close], parts, np.full(len(parts), sent[lamp]))
+    return total
+
+
+def _parts(quad: Floats) -> Floats:
+    """A quad in parts from its first side to the one across."""
+    a, b, c, d = quad
+    t = np.linspace(0.0, 1.0, PARTS + 1)[:, None]
+    low, high = a + t * (b - a), d + t * (c - d)
+    return np.stack([low[:-1], low[1:], high[1:], high[:-1]], axis=1)
