@@ -13,6 +13,10 @@ from typing import Any
 SOFTWARE_WEBGL = ("--disable-gpu", "--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader")
 
 
+class Refused(Exception):
+    """A command that the browser could not carry out, as while a page is being replaced by the next."""
+
+
 class Browser:
     """One page of a browser; `complaints` collects errors of the console and of scripts."""
 
@@ -59,7 +63,8 @@ class Browser:
         while True:
             answer = self._next()
             if answer.get("id") == self._count:
-                assert "error" not in answer, answer
+                if "error" in answer:
+                    raise Refused(answer["error"]["message"])
                 return dict(answer["result"])
             self._note(answer)
 
@@ -98,11 +103,13 @@ class Browser:
     def until(self, condition: str, seconds: float = 30.0) -> float:
         """Wait until a JavaScript expression is true of a page that is there; returns how long that took."""
         start = time.monotonic()
-        while not self.value(f"document.readyState === 'complete' && Boolean({condition})"):
+        while not self._holds(condition):
             assert time.monotonic() - start < seconds, f"not within {seconds} s: {condition}"
             time.sleep(0.02)
         return time.monotonic() - start
 
-    def click(self, x: float, y: float) -> None:
-        for kind in ("mousePressed", "mouseReleased"):
-            self.ask("Input.dispatchMouseEvent", type=kind, x=x, y=y, button="left", clickCount=1)
+    def _holds(self, condition: str) -> bool:
+        try:
+            return bool(self.value(f"document.readyState === 'complete' && Boolean({condition})"))
+        except Refused:
+            return False

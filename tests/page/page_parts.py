@@ -42,7 +42,10 @@ def page_data(name: str = "reading-room") -> PageData:
             Figure(label="clashes", value="1", bad=True),
         ),
         notes=("The channel stops at the pipes.",),
-        pictures=(Picture(title="From the door", href="pictures/room.png", data=small_png()),),
+        pictures=(
+            Picture(title="From the door", href="pictures/room.png", data=small_png()),
+            Picture(title="In the evening", href="pictures/evening.png", data=small_png(), over=True),
+        ),
         bodies=(*surroundings(done.room), *trim_bodies(done)),
         cards=tuple(
             PieceCard(

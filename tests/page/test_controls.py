@@ -134,3 +134,19 @@ def test_nothing_runs_over_with_a_card_open(browser: Browser, width: int) -> Non
     assert browser.value("innerWidth") == width
     assert browser.value("document.documentElement.scrollWidth") <= width
     browser.resize(1440, 900)
+
+
+def test_a_slider_uncovers_the_one_picture_or_the_other(browser: Browser) -> None:
+    over = "document.querySelector('.compare img + img')"
+    first, second = (
+        browser.value(f"(({{x, y, width, height}}) => [x, y, width, height])({place}.getBoundingClientRect())")
+        for place in ("document.querySelector('.compare img')", over)
+    )
+    assert first == second
+    assert browser.value(f"{over}.alt") == "In the evening"
+    assert browser.value(f"getComputedStyle({over}).clipPath") == "inset(0px 0px 0px 50%)"
+    browser.value("document.querySelector('.pair input').focus()")
+    press(browser, "End", 35)
+    assert browser.value(f"getComputedStyle({over}).clipPath") == "inset(0px 0px 0px 100%)"
+    captions = browser.value("[...document.querySelectorAll('.pair figcaption')].map((one) => one.innerText)")
+    assert captions == ["From the door", "In the evening"]

@@ -18,7 +18,7 @@ from trimwright.picture.draw import SIZE, Shine, draw, png
 __all__ = ["ADAPTED", "evening", "exposed_for", "tint"]
 
 ADAPTED = 3800.0
-"""Colour temperature, K, that is shown as white: the eye adapts most of the way from day to lamp light. By judgement."""
+"""Colour temperature, K, shown as white: the eye adapts most of the way from day to lamp light. By judgement."""
 
 GAIN = 1.5
 """Where the illuminance is what the picture is exposed for, a white surface is shown at GAIN / (1 + GAIN) of white."""
