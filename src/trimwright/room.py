@@ -163,6 +163,8 @@ class Pipe:
     @property
     def legs(self) -> tuple[Pipe, ...]:
         """Its straight parts, each a pipe of the same name, upright ones from the lower end up."""
+        if not self.via and self.start[2] <= self.end[2]:
+            return (self,)
         points = (self.start, *self.via, self.end)
         return tuple(replace(self, start=a, end=b, via=()) for a, b in (_upwards(pair) for pair in pairwise(points)))
 

@@ -65,12 +65,12 @@ def notch_for(
     trim: Trim, frame: AnyFrame, pipe_frame: AnyFrame, pipe: Pipe, ends: tuple[End, End], clearance: float
 ) -> Notch | None:
     """The slot that a pipe asks of a piece between its left and its right end; None if it is out of the way."""
-    way = crossing(trim, frame, pipe_frame, pipe, clearance)
-    if way in (Crossing.CLEAR, Crossing.SEVERED):
-        return None
     station, out = frame.locate(pipe_frame.plan(pipe.start[0], pipe.start[1]))
     reach = pipe.radius + clearance
-    if not _met(trim, ends, (station, out), reach):
+    if not _within(ends, station, out, reach):
+        return None
+    way = crossing(trim, frame, pipe_frame, pipe, clearance)
+    if way in (Crossing.CLEAR, Crossing.SEVERED) or not _met(trim, ends, (station, out), reach):
         return None
     back, bottom, front, top = trim.edges
     return Notch(
@@ -83,6 +83,14 @@ def notch_for(
         bottom=max(bottom, pipe.start[2] - clearance),
         top=min(top, pipe.end[2] + clearance),
     )
+
+
+def _within(ends: tuple[End, End], station: float, out: float, reach: float) -> bool:
+    """False for a pipe that lies beyond either end plane at every distance out that it takes: most do."""
+    left, right = ends
+    first = min(left.at(out - reach), left.at(out + reach))
+    last = max(right.at(out - reach), right.at(out + reach))
+    return first - reach < station < last + reach
 
 
 def shared_slots(notches: Sequence[Notch]) -> tuple[Notch, ...]:

@@ -153,13 +153,15 @@ def _free(own: Standing, up: Sequence[Standing], room: Room, out: PlanPoint, lif
 def _pipes_before(own: Standing, room: Room, ways: Sequence[Shape], heights: Heights) -> list[Pipe]:
     """Upright pipes in these ways at these heights; one in a slot open to the back lets the piece come off."""
     slots = tuple(name for notch in own.piece.notches if notch.open == "back" for name in notch.pipes)
+    box = box_of([p for way in ways for p in way])
     return [
         pipe
         for pipe in room.legs
         if pipe.vertical
         and pipe.name not in slots
         and _meet(heights, (pipe.start[2], pipe.end[2]))
-        and any(bite(way, _round(room, pipe)) > PLAY for way in ways)
+        and not apart(box_of(plan := _round(room, pipe)), box)
+        and any(bite(way, plan) > PLAY for way in ways)
     ]
 
 
