@@ -9,6 +9,7 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Literal
 
+from trimwright.errors import OutputError
 from trimwright.light.brightness import Brightness
 from trimwright.light.run import LightRun
 from trimwright.mesh.body import Body
@@ -67,11 +68,18 @@ def write_pack(
 
 
 def issue_date(job: Job) -> date:
-    """The date on the sheets: the room file's, or SOURCE_DATE_EPOCH's, or today's."""
+    """The date on the sheets: the room file's, or SOURCE_DATE_EPOCH's, or that on which the room file was last changed.
+
+    Never today's: the same file gives the same bytes tomorrow. Raises OutputError if SOURCE_DATE_EPOCH is no time.
+    """
     if job.project.date:
         return date.fromisoformat(job.project.date)
-    epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
-    return datetime.fromtimestamp(int(epoch), UTC).date() if epoch.isdigit() else date.today()
+    epoch = os.environ.get("SOURCE_DATE_EPOCH")
+    try:
+        seconds = job.project.path.stat().st_mtime if epoch is None else int(epoch)
+        return datetime.fromtimestamp(seconds, UTC).date()
+    except (ValueError, OverflowError, OSError):
+        raise OutputError(f"SOURCE_DATE_EPOCH: '{epoch}' is no time; give seconds since 1970") from None
 
 
 def _result(future: Future[list[str]] | None) -> list[str]:

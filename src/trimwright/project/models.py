@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from datetime import date
 from decimal import Decimal
 from typing import Annotated, Any, Literal
 
@@ -68,6 +69,15 @@ Money = Annotated[Price, BeforeValidator(_decimal)]
 Percent = Annotated[Decimal, BeforeValidator(_decimal), Field(ge=0, le=100, allow_inf_nan=False)]
 
 
+def _real_day(day: str | None) -> str | None:
+    """Of the right shape is not enough: there is no 30th of February."""
+    try:
+        date.fromisoformat(day or "2000-01-01")
+    except ValueError:
+        raise ValueError("there is no such day; write it as YYYY-MM-DD") from None
+    return day
+
+
 class Table(BaseModel):
     """A table of the file: unknown keys refused, never changed after reading."""
 
@@ -81,7 +91,7 @@ class RoomTable(Table):
     ceiling: Positive | list[Positive]
     closed: bool = True
     units: Literal["mm", "in"] = "mm"
-    date: Annotated[str | None, Field(max_length=10, pattern=r"^\d{4}-\d{2}-\d{2}$")] = None
+    date: Annotated[str | None, Field(max_length=10, pattern=r"^\d{4}-\d{2}-\d{2}$"), AfterValidator(_real_day)] = None
 
 
 class WallTable(Table):
