@@ -147,11 +147,11 @@ def _answer(arguments: list[str]) -> Iterator[str]:
 
 
 KINDS = (
-    Kind("set out", rooms(), _set_out, 30, 120),
+    Kind("set out", rooms(), _set_out, 30, 240),
     Kind("solids", rooms(), _solids, 5, 12),
     Kind("lists", rooms(), _lists, 5, 16),
-    Kind("packs", rooms(), _pack, 1, 2),
-    Kind("broken rooms", broken_rooms(), _broken_room, 29, 900),
+    Kind("packs", rooms(), _pack, 1, 8),
+    Kind("broken rooms", broken_rooms(), _broken_room, 29, 774),
     Kind("broken profiles", broken_profiles(), _broken_profile, 10, 400),
     Kind("broken lists", broken_lists(), _broken_list, 10, 350),
     Kind("broken traces", broken_traces(), _broken_trace, 10, 200),

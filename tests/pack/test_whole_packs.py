@@ -182,7 +182,7 @@ def test_every_corner_has_its_templates(built: Built) -> None:
     names = [p.stem for p in (built.folder / "templates").glob("corner-*.svg")]
     corners = len([c for c in built.set_out.room.corners if c is not None])
     for k in range(1, corners + 1):
-        assert any(name.startswith(f"corner-{k}-") or name.startswith(f"corner-{k + 1}-") for name in names)
+        assert any(name.startswith((f"corner-{k}-", f"corner-{k + 1}-")) for name in names)
 
 
 def test_volumes_follow_pappus(built: Built) -> None:
