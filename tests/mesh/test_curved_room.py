@@ -21,7 +21,7 @@ WINDOW = f'[[opening]]\nwall = "{CURVE}"\nkind = "window"\nfrom_left = 700\nwidt
 PIPES = (
     f'[[pipe]]\nwall = "{CURVE}"\nname = "flow"\ndirection = "horizontal"\nheight = 200\nout = 40\ndiameter = 22\n'
     f'[[fitting]]\nwall = "{CURVE}"\nname = "track"\nfrom_left = 500\nwidth = 2200\n'
-    f'bottom = 2200\ntop = 2230\nout = 60\n'
+    f"bottom = 2200\ntop = 2230\nout = 60\n"
 )
 
 ProjectOf = Callable[[str], Project]

@@ -34,7 +34,22 @@ def test_lengths_as_people_write_them(written: object, mm: float) -> None:
 
 @pytest.mark.parametrize(
     "written",
-    ["", "abc", "2 furlongs", "3in 2ft", "1/0 in", "2 2 2", "7' 10", "1e3", True, None, [], math.nan, math.inf, "9" * 60],
+    [
+        "",
+        "abc",
+        "2 furlongs",
+        "3in 2ft",
+        "1/0 in",
+        "2 2 2",
+        "7' 10",
+        "1e3",
+        True,
+        None,
+        [],
+        math.nan,
+        math.inf,
+        "9" * 60,
+    ],
 )
 def test_what_is_not_a_length_is_refused_in_words(written: object) -> None:
     with pytest.raises(ValueError, match=r"length|unit|divides|larger"):
