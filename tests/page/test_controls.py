@@ -90,9 +90,10 @@ def test_a_piece_that_is_picked_shows_its_card(browser: Browser) -> None:
     browser.until("document.querySelector('#room-cards img').complete")
     assert browser.value("document.querySelector('#room-cards img').alt") == "Card of P1"
     # The cut-out asked for is the lower half, in the middle of the height, of a sheet of 420 x 297.
-    frame, image = (
-        browser.value(f"(({{x, y, width, height}}) => [x, y, width, height])({place}.getBoundingClientRect())")
-        for place in ("document.querySelector('#room-cards div')", "document.querySelector('#room-cards img')")
+    # Both at one moment: the page may still be scrolling.
+    frame, image = browser.value(
+        "['div', 'img'].map((kind) => document.querySelector(`#room-cards ${kind}`).getBoundingClientRect())"
+        ".map(({x, y, width, height}) => [x, y, width, height])"
     )
     assert frame[2] / frame[3] == pytest.approx(420 / 297, rel=1e-3)
     assert image[2] == pytest.approx(2 * frame[2])
