@@ -11,7 +11,8 @@ from drawn_rooms import coped_room, l_room, open_run
 from trimwright.drawing.cope_template import cope_back, cope_front
 from trimwright.drawing.marks import Group, Layer, Path, Text
 from trimwright.drawing.sheet import Sheet
-from trimwright.drawing.templates import mitre_angle, pieces_at, slug, templates
+from trimwright.drawing.templates import mitre_angle, pieces_at, templates
+from trimwright.names import slug
 from trimwright.setout.piece import Side
 
 

@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 
 from trimwright.errors import OutputError
+from trimwright.names import file_names, slug
 from trimwright.pack.folder import file_list, new_pack
-from trimwright.pack.names import file_names, slug
 
 
 def write(place: Path, text: str) -> None:

@@ -9,12 +9,13 @@ import pytest
 from box_room import SIZE, VIEW, bodies, box
 from PIL import Image
 
+from trimwright.colour import linear
 from trimwright.mesh.body import Kind
 from trimwright.picture.camera import View
 from trimwright.picture.draw import draw, draw_all, png, seen
 from trimwright.picture.edges import line, sample_offsets
 from trimwright.picture.scene import scene_of
-from trimwright.picture.tone import linear, tone
+from trimwright.picture.tone import tone
 
 
 @pytest.fixture(scope="module")

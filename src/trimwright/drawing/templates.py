@@ -7,8 +7,6 @@ on the top edge of the trim, or held against the ceiling to see that the corner 
 from __future__ import annotations
 
 import math
-import re
-import unicodedata
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
@@ -21,6 +19,7 @@ from trimwright.drawing.labels import Label, Spot, place
 from trimwright.drawing.marks import Anchor, Dimension, DimensionKind, Drawing, Group, Layer, Mark, Path, dot, polyline
 from trimwright.drawing.sheet import Sheet
 from trimwright.drawing.template_marks import WALL, Place, body_marks, far_station, wall_strip
+from trimwright.names import slug
 from trimwright.profile.outline import Line, Point
 from trimwright.room import AnyFrame, Corner, Frame, Wall
 from trimwright.setout.piece import End, Joint, Notch, Piece, SetOut, Side, Trim
@@ -38,7 +37,6 @@ __all__ = [
     "notch_template",
     "pieces_at",
     "seams",
-    "slug",
     "templates",
 ]
 
@@ -67,12 +65,6 @@ def full_size(set_out: SetOut) -> list[FullSize]:
     found += [_seam_template(set_out, pairs) for pairs in seams(set_out)]
     found += [notch_template(set_out, p, n) for p in set_out.pieces for n in p.notches]
     return _distinct(found)
-
-
-def slug(text: str) -> str:
-    """A name fit for a file: lower-case letters, digits and hyphens, never empty."""
-    plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().lower()
-    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40].strip("-") or "unnamed"
 
 
 def _distinct(found: list[FullSize]) -> list[FullSize]:

@@ -15,6 +15,7 @@ from typing import Any
 
 import numpy as np
 
+from trimwright.colour import linear
 from trimwright.mesh.body import Body, Kind
 
 __all__ = ["glb_bytes"]
@@ -78,14 +79,10 @@ def _extras(body: Body) -> dict[str, str]:
 
 def _material(colour: str, kind: Kind) -> dict[str, Any]:
     metallic, roughness = ROUGH.get(kind, (0.0, 0.85))
-    linear = [round(_linear(int(colour[k : k + 2], 16) / 255), 6) for k in (1, 3, 5)]
-    surface = {"baseColorFactor": [*linear, 1.0], "metallicFactor": metallic, "roughnessFactor": roughness}
+    # glTF's factors are linear light.
+    base = [*(round(part, 6) for part in linear(colour)), 1.0]
+    surface = {"baseColorFactor": base, "metallicFactor": metallic, "roughnessFactor": roughness}
     return {"name": f"{kind} {colour}", "pbrMetallicRoughness": surface}
-
-
-def _linear(value: float) -> float:
-    """A screen colour as light: the sRGB curve of IEC 61966-2-1 (glTF factors are linear)."""
-    return value / 12.92 if value <= 0.04045 else float(((value + 0.055) / 1.055) ** 2.4)
 
 
 def _container(text: bytes, binary: bytes) -> bytes:

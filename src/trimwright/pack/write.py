@@ -138,7 +138,7 @@ def _write_meshes(job: Job, folder: Path) -> None:
     from trimwright.mesh.piece import trim_bodies
     from trimwright.mesh.stl import trim_stl
     from trimwright.mesh.surroundings import surroundings
-    from trimwright.pack.names import file_names
+    from trimwright.names import file_names
 
     done = job.set_out
     for trim, name in zip(done.trims, file_names([t.name for t in done.trims]), strict=True):
@@ -153,7 +153,7 @@ def _write_gauges(job: Job, folder: Path) -> None:
     """The aids to print, one file each; nothing if the job asks for none."""
     from trimwright.mesh.gauges.build import gauges
     from trimwright.mesh.stl import stl_bytes
-    from trimwright.pack.names import file_names
+    from trimwright.names import file_names
 
     made = gauges(job.set_out, job.project.saw.kerf)
     if made:

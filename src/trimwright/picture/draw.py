@@ -11,13 +11,14 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from trimwright.colour import linear
 from trimwright.mesh.body import Body
 from trimwright.picture.camera import Floats, View, axes, rays
 from trimwright.picture.carry import borrow, fill_in
 from trimwright.picture.edges import SAMPLES, edges, line, sample_offsets
 from trimwright.picture.light import gather
 from trimwright.picture.scene import Indices, Ints, Scene, scene_of
-from trimwright.picture.tone import Picture, linear, tone
+from trimwright.picture.tone import Picture, tone
 
 __all__ = ["SIZE", "Shine", "draw", "draw_all", "png", "seen"]
 

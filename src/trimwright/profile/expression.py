@@ -11,7 +11,7 @@ from typing import Any
 from simpleeval import SimpleEval
 
 from trimwright.errors import ProfileError
-from trimwright.profile.spelling import nearest
+from trimwright.spelling import perhaps
 
 __all__ = ["FUNCTIONS", "evaluate"]
 
@@ -102,7 +102,7 @@ def _check(expression: str, names: Mapping[str, float]) -> None:
             known: Mapping[str, object] = FUNCTIONS if node in called else names
             if node.id not in known:
                 what = "function" if node in called else "parameter"
-                raise ValueError(f"unknown {what} '{node.id}'{nearest(node.id, known)}; known: {', '.join(known)}")
+                raise ValueError(f"unknown {what} '{node.id}'{perhaps(node.id, known)}; known: {', '.join(known)}")
 
 
 def _shortened(expression: str) -> str:

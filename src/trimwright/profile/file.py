@@ -15,9 +15,9 @@ from trimwright.profile.flat_back import flat_back
 from trimwright.profile.library import shipped_profiles, source_name
 from trimwright.profile.outline import Outline
 from trimwright.profile.section import Section
-from trimwright.profile.spelling import nearest
 from trimwright.profile.steps import Steps, read_steps
 from trimwright.profile.validity import fault
+from trimwright.spelling import perhaps
 from trimwright.tolerance import COINCIDENT, TRACE
 
 __all__ = ["Parameter", "Profile", "list_profiles", "read_profile"]
@@ -124,7 +124,7 @@ class Profile:
             if name not in self.parameters:
                 known = ", ".join(self.parameters)
                 raise ProfileError(
-                    f"{self.source}: [parameters] '{name}' is unknown{nearest(name, self.parameters)}; known: {known}"
+                    f"{self.source}: [parameters] '{name}' is unknown{perhaps(name, self.parameters)}; known: {known}"
                 )
         # A traced section has one size; a person writes it with one decimal, the trace has six.
         slack = TRACE if isinstance(self.shape, Outline) else COINCIDENT
@@ -193,7 +193,7 @@ def _lines(trouble: ValidationError) -> list[str]:
         where = (f"[{path[0]}] " if len(path) > 1 else "") + " ".join(path[1:] or path)
         if error["type"] == "extra_forbidden":
             known = TABLES[path[0] if len(path) > 1 else ""].model_fields
-            lines.append(f"{where}: unknown key{nearest(path[-1], known)}; known: {', '.join(known)}")
+            lines.append(f"{where}: unknown key{perhaps(path[-1], known)}; known: {', '.join(known)}")
         elif error["type"] == "missing":
             lines.append(f"{where}: is missing")
         else:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from trimwright.errors import ProfileError
-from trimwright.profile.spelling import nearest
+from trimwright.spelling import perhaps
 
 __all__ = ["find_profile", "shipped_folder", "shipped_profiles", "source_name"]
 
@@ -37,7 +37,7 @@ def find_profile(name_or_path: str, relative_to: Path) -> Path:
     shipped = shipped_profiles()
     if name_or_path not in shipped:
         known = ", ".join(shipped)
-        raise ProfileError(f"unknown profile '{name_or_path}'{nearest(name_or_path, shipped)}; shipped: {known}")
+        raise ProfileError(f"unknown profile '{name_or_path}'{perhaps(name_or_path, shipped)}; shipped: {known}")
     return shipped[name_or_path]
 
 

@@ -9,7 +9,7 @@ from trimwright.errors import ProfileError
 from trimwright.profile.elements import ELEMENTS, Form, Shape
 from trimwright.profile.expression import evaluate
 from trimwright.profile.outline import Line, Outline, Point, Segment
-from trimwright.profile.spelling import nearest
+from trimwright.spelling import perhaps
 from trimwright.tolerance import COINCIDENT
 
 __all__ = ["Step", "Steps", "read_steps"]
@@ -79,7 +79,7 @@ def _read_step(step: object, number: int, source: str) -> Step:
     elements = [key for key in step if key in ELEMENTS]
     if len(elements) != 1:
         unknown = next((key for key in step if key not in ELEMENTS), "")
-        hint = f"'{unknown}' is unknown{nearest(unknown, ELEMENTS)}; " if unknown and not elements else ""
+        hint = f"'{unknown}' is unknown{perhaps(unknown, ELEMENTS)}; " if unknown and not elements else ""
         raise ProfileError(f"{where}: {hint}give one element of {', '.join(ELEMENTS)}")
     element = elements[0]
     where = _where(source, number, element)
@@ -87,7 +87,7 @@ def _read_step(step: object, number: int, source: str) -> Step:
     for key in step:
         if key != element and key not in allowed:
             takes = f"takes {allowed[0]}" if allowed else "takes nothing"
-            raise ProfileError(f"{where}: unknown key '{key}'{nearest(key, allowed)}; {element} {takes} beside its end")
+            raise ProfileError(f"{where}: unknown key '{key}'{perhaps(key, allowed)}; {element} {takes} beside its end")
     for key in allowed:
         if key in REQUIRED and key not in step:
             raise ProfileError(f"{where}: '{key}' is missing")

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from trimwright.data import table
 from trimwright.errors import RoomFileError
 from trimwright.project.finish_tables import HEX, FinishTable
-from trimwright.project.read import nearest
+from trimwright.spelling import nearest
 
 __all__ = ["AS_USUAL", "Finish", "finish_of", "trim_colours"]
 

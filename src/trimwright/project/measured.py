@@ -9,8 +9,8 @@ from itertools import pairwise
 from trimwright.errors import RoomFileError
 from trimwright.frame import Bend, corner_angle
 from trimwright.project.models import DiagonalTable, FittingTable, OpeningTable, PipeTable, RoomFile, WallTable
-from trimwright.project.read import nearest
 from trimwright.room import Corner, Fitting, Frame, Opening, Pipe, PlanPoint, Room, Wall
+from trimwright.spelling import nearest
 from trimwright.survey.adjust import Survey, adjust
 from trimwright.survey.reading import Accuracy, room_readings
 from trimwright.tolerance import DIVIDED, TOUCH

@@ -26,8 +26,9 @@ from trimwright.project.models import (
     SawTable,
     TrimTable,
 )
-from trimwright.project.read import nearest, read_room_file
+from trimwright.project.read import read_room_file
 from trimwright.room import Room
+from trimwright.spelling import nearest
 from trimwright.survey.adjust import Survey
 from trimwright.survey.report import sentences
 from trimwright.tolerance import CLOSING, TOUCH

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import difflib
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -12,8 +11,9 @@ from pydantic import BaseModel, ValidationError
 
 from trimwright.errors import RoomFileError
 from trimwright.project.models import RoomFile
+from trimwright.spelling import nearest
 
-__all__ = ["LARGEST_FILE", "nearest", "read_room_file", "validate"]
+__all__ = ["LARGEST_FILE", "read_room_file", "validate"]
 
 T = TypeVar("T", bound=BaseModel)
 
@@ -50,14 +50,6 @@ def validate(model: type[T], data: Mapping[str, Any], path: Path) -> T:
         return model.model_validate(data)
     except ValidationError as error:
         raise RoomFileError("\n".join(f"{path}: {line}" for line in _lines(model, data, error))) from None
-
-
-def nearest(word: str, known: Sequence[str]) -> str:
-    """' (did you mean ...?)' for the known word most like `word`, else the known words, else nothing."""
-    match = difflib.get_close_matches(word, known, n=1, cutoff=0.6)
-    if match:
-        return f"; did you mean '{match[0]}'?"
-    return f"; known are {', '.join(sorted(known))}" if known else ""
 
 
 def _lines(model: type[BaseModel], data: Any, error: ValidationError) -> list[str]:

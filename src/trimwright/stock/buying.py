@@ -10,8 +10,8 @@ from typing import Any
 
 from trimwright.errors import RoomFileError
 from trimwright.project.project import Project
-from trimwright.project.read import nearest
 from trimwright.setout.piece import SetOut, Trim
+from trimwright.spelling import nearest
 from trimwright.stock.bill import Bill, BuyingRow
 from trimwright.stock.holes import Holes, all_holes
 from trimwright.stock.joints import least_spent

@@ -9,7 +9,7 @@ from typing import Any
 from trimwright.data import table
 from trimwright.errors import RoomFileError
 from trimwright.project.project import Project
-from trimwright.project.read import nearest
+from trimwright.spelling import nearest
 
 __all__ = ["Rates", "kind_rates", "rates_of"]
 

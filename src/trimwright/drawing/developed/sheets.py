@@ -15,7 +15,7 @@ from trimwright.drawing.marks import Anchor, Drawing, Layer, Mark, Text, polylin
 from trimwright.drawing.paper import SIZES
 from trimwright.drawing.sheet import Sheet, View
 from trimwright.drawing.template_marks import check_bars
-from trimwright.drawing.templates import slug
+from trimwright.names import slug
 from trimwright.setout.piece import SetOut, Trim
 from trimwright.tolerance import OPEN_JOINT
 
