@@ -1,0 +1,54 @@
+"""The commands: parse, call, print; nothing else. Heavy modules are imported by the command that needs them."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+
+from trimwright import __version__
+from trimwright.cli import bench, files, lists, packs
+from trimwright.cli.grammar import DONE, FAULT, WRONG
+from trimwright.errors import TrimwrightError
+
+__all__ = ["main"]
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; returns the exit code: 0 done, 1 something clashes, 2 wrong input, 3 a fault of our own."""
+    options = _parser().parse_args(arguments)
+    try:
+        code: int = options.run(options)
+        sys.stdout.flush()
+    except TrimwrightError as error:
+        print(f"trimwright: {error}", file=sys.stderr)
+        return WRONG
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # the reader has gone; say nothing more
+        return DONE
+    except KeyboardInterrupt:
+        print("trimwright: stopped; nothing was changed", file=sys.stderr)
+        return 130
+    except Exception as error:
+        if os.environ.get("TRIMWRIGHT_TRACEBACK"):
+            raise
+        print(
+            f"trimwright: a fault of the program: {type(error).__name__}: {error}\n"
+            "Set TRIMWRIGHT_TRACEBACK=1 to see where, and report it with the room file.",
+            file=sys.stderr,
+        )
+        return FAULT
+    return code
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="trimwright",
+        description="From a measured room and parametric profiles to drawings, templates, meshes and a cut list.",
+    )
+    parser.add_argument("--version", action="version", version=f"trimwright {__version__}")
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    for group in (packs, lists, bench, files):
+        group.add_commands(commands)
+    return parser

@@ -1,0 +1,65 @@
+"""The commands that make packs, show them and compare them."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from trimwright.cli.grammar import CLASH, DONE, Commands, add_command, read_job
+
+__all__ = ["add_commands"]
+
+
+def add_commands(commands: Commands) -> None:
+    """Declares `build`, `view`, `diff`."""
+    build = add_command(commands, "build", _build, "write the whole pack of a room as a folder", room=True)
+    build.add_argument("--out", type=Path, metavar="DIR", help="the folder of the pack (default: output/<room file>)")
+    build.add_argument(
+        "--pictures",
+        choices=("none", "some", "all"),
+        default="some",
+        help="some: the room and a corner; all: every corner, the ceiling from below, the build-up, the joints",
+    )
+    build.add_argument("--no-pictures", dest="pictures", action="store_const", const="none", help="--pictures none")
+    build.add_argument("--no-step", action="store_true", help="leave out model.step and the check of the joints")
+    view = add_command(
+        commands, "view", _view, "show the room in a browser, and follow the file as it is saved", room=True
+    )
+    view.add_argument(
+        "--port", type=int, help="serve on this port of this machine (default: 8437, or any that is free)"
+    )
+    diff = add_command(commands, "diff", _diff, "tell what changed: pieces longer, shorter, new, gone", json=True)
+    diff.add_argument("old", type=Path, metavar="OLD", help="a pack's folder, or a room file")
+    diff.add_argument("new", type=Path, metavar="NEW", help="another, or the same room file as it is now")
+
+
+def _build(options: argparse.Namespace) -> int:
+    from trimwright.pack.progress import Progress
+    from trimwright.pack.write import write_pack
+
+    progress = Progress()
+    progress("setting out")
+    job = read_job(options)
+    place = options.out or Path("output") / options.room.stem
+    faults = write_pack(job, place, progress, pictures=options.pictures, step=not options.no_step)
+    progress.done()
+    for note in (*job.set_out.notes, *faults):
+        print(f"note: {note}")
+    for clash in job.clashes:
+        print(f"CLASH: {clash.piece} ({clash.trim}) and {clash.obstacle}: {clash.actual:.1f} of {clash.wanted:g} mm")
+    print(f"{place}: {len(job.set_out.pieces)} pieces; open {place / 'index.html'}")
+    return CLASH if job.clashes or faults else DONE
+
+
+def _view(options: argparse.Namespace) -> int:
+    from trimwright.view.follow import view
+
+    view(options.room, options.port, lambda said: print(said, flush=True))
+    return DONE
+
+
+def _diff(options: argparse.Namespace) -> int:
+    from trimwright.pack.diff import difference
+
+    print(difference(options.old, options.new, options.json))
+    return DONE
