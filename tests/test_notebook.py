@@ -10,10 +10,13 @@ import pytest
 from IPython.core.formatters import DisplayFormatter
 from lxml import etree
 
-from example_rooms import example_set_out
-from trimwright.notebook import load_ipython_extension, svg_of, unload_ipython_extension
+from example_rooms import EXAMPLES, example_set_out
+from trimwright import load_ipython_extension, unload_ipython_extension
+from trimwright.notebook import svg_of
+from trimwright.pack.job import job_of
 from trimwright.profile.file import read_profile
 from trimwright.profile.library import shipped_profiles
+from trimwright.project.project import read_project
 from trimwright.setout.piece import SetOut
 
 SVG = "image/svg+xml"
@@ -49,6 +52,13 @@ def test_a_room_is_its_plan_and_a_job_has_its_trims(example: SetOut) -> None:
         assert wall.name in job
     assert not any(piece.id in room.split() for piece in example.pieces)
     assert all(trim.letter in re.sub(r"[0-9]", "", job) for trim in example.trims)
+
+
+def test_a_job_is_drawn_as_its_setting_out_and_a_project_as_its_room() -> None:
+    project = read_project(EXAMPLES / "box-room.toml")
+    job = job_of(project)
+    assert svg_of(job) == svg_of(job.set_out)
+    assert svg_of(project) == svg_of(job.set_out.room)
 
 
 def test_each_piece_tells_its_lengths(example: SetOut) -> None:

@@ -20,12 +20,13 @@ FLOORS = (
     {"clearance", "drawing", "picture", "page"},
     {"pack"},
     {"view", "notebook"},
+    {"public"},
     {"cli", "__main__"},
 )
 """From the ground up; a module may use its own floor and those below."""
 
 ROOMS = {
-    "cadquery": ("solid",),
+    "cadquery": ("solid", "public"),  # public names the type of a solid
     "OCP": ("solid",),
     "ezdxf": ("drawing", "profile", "measuring"),
     "svgwrite": ("drawing",),

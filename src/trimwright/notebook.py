@@ -1,8 +1,8 @@
 """Rooms, profiles, pieces and whole jobs show themselves as drawings in a notebook.
 
-`%load_ext trimwright.notebook` in a cell, once; from then on a `Room`, a `Section`, a `Profile`, a `Piece` or a
-`SetOut` at the end of a cell is its drawing. Without a notebook `svg_of` gives the same as text. What draws stands
-above what is drawn, so that the values themselves know nothing of it.
+`%load_ext trimwright` in a cell, once; from then on a `Project`, a `Room`, a `Section`, a `Profile`, a `Piece`, a
+`SetOut` or a `Job` at the end of a cell is its drawing. Without a notebook `svg_of` gives the same as text. What draws
+stands above what is drawn, so that the values themselves know nothing of it.
 """
 
 from __future__ import annotations
@@ -16,12 +16,14 @@ from trimwright.drawing.piece_sheet import piece_sheet
 from trimwright.drawing.profile_sheet import profile_sheet
 from trimwright.drawing.sheet import Sheet, View
 from trimwright.drawing.svg import svg_text
+from trimwright.pack.job import Job
 from trimwright.profile.file import Profile
 from trimwright.profile.section import Section
+from trimwright.project.project import Project
 from trimwright.room import Room
 from trimwright.setout.piece import Piece, SetOut
 
-__all__ = ["load_ipython_extension", "svg_of", "unload_ipython_extension"]
+__all__ = ["show_drawings", "show_text", "svg_of"]
 
 LONG = 150.0
 """Longer side of a plan without its dimensions, paper mm."""
@@ -52,6 +54,16 @@ def _(value: Room) -> Sheet:
 
 
 @sheet_of.register
+def _(value: Job) -> Sheet:
+    return sheet_of(value.set_out)
+
+
+@sheet_of.register
+def _(value: Project) -> Sheet:
+    return sheet_of(value.room)
+
+
+@sheet_of.register
 def _(value: Piece) -> Sheet:
     return piece_sheet(value)
 
@@ -67,19 +79,19 @@ def _(value: Profile) -> Sheet:
 
 
 def svg_of(value: object) -> str:
-    """The drawing of a room, a job, a piece or a profile as SVG. Raises TypeError for anything else."""
+    """The drawing of a room, a job, a piece or a profile as SVG text. Raises TypeError for anything else."""
     return svg_text(sheet_of(value))
 
 
-def load_ipython_extension(shell: Any) -> None:
-    """What `%load_ext` calls: from now on the shell shows these values as drawings."""
+def show_drawings(shell: Any) -> None:
+    """From now on an IPython shell shows these values as drawings."""
     formatter = shell.display_formatter.formatters["image/svg+xml"]
     for kind in _drawn():
         formatter.for_type(kind, svg_of)
 
 
-def unload_ipython_extension(shell: Any) -> None:
-    """What `%unload_ext` calls: they are shown as text again."""
+def show_text(shell: Any) -> None:
+    """They are shown as text again."""
     formatter = shell.display_formatter.formatters["image/svg+xml"]
     for kind in _drawn():
         formatter.pop(kind, None)

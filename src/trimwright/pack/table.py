@@ -7,6 +7,7 @@ import io
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from trimwright.terminal import table_text
 from trimwright.units import Units, feet_inches
 
 __all__ = ["Cell", "Lengths", "Table", "columns", "csv_text", "in_units", "lengths_of"]
@@ -30,6 +31,9 @@ class Table:
     headers: tuple[str, ...]
     rows: tuple[tuple[Cell, ...], ...]
     lengths: tuple[Lengths, ...] = ()
+
+    def __str__(self) -> str:
+        return table_text(self.headers, self.rows)
 
 
 def lengths_of(headers: Sequence[str], rows: Sequence[Sequence[Cell]], names: Sequence[str]) -> tuple[Lengths, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import Future
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -18,7 +18,6 @@ from trimwright.pack.data import pack_data, to_json
 from trimwright.pack.folder import file_list, new_pack
 from trimwright.pack.job import Job
 from trimwright.pack.lists import clearance_table, cut_table
-from trimwright.pack.progress import Progress
 from trimwright.pack.table import csv_text, in_units
 from trimwright.pack.workers import workers
 from trimwright.picture.camera import View
@@ -35,7 +34,7 @@ Pictures = Literal["none", "some", "all"]
 
 
 def write_pack(
-    job: Job, place: Path, progress: Progress, pictures: Pictures = "some", step: bool = True
+    job: Job, place: Path, progress: Callable[[str], None], pictures: Pictures = "some", step: bool = True
 ) -> tuple[str, ...]:
     """Writes everything into `place`, whole or not at all; returns the faults of joints that the kernel found.
 
