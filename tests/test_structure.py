@@ -29,7 +29,6 @@ ROOMS = {
     "cadquery": ("solid", "public"),  # public names the type of a solid
     "OCP": ("solid",),
     "ezdxf": ("drawing", "profile", "measuring"),
-    "svgwrite": ("drawing",),
     "reportlab": ("drawing",),
     "embreex": ("picture", "light"),
     "highspy": ("stock",),

@@ -157,10 +157,14 @@ class Clutter:
         near = {k for square in _squares(zone) for k in self._boxes_in.get(square, ())}
         return sum(zone.shared(self._boxes[k]) for k in near)
 
-    def crossed(self, zone: Box) -> int:
-        """How many lines run through a zone."""
-        near = {k for square in _squares(zone) for k in self._lines_in.get(square, ())}
-        return sum(zone.crossed(*self._lines[k]) for k in near)
+    def crossed(self, zone: Box, enough: float = math.inf) -> int:
+        """How many lines run through a zone; counting ends when there are `enough`."""
+        count = 0
+        for k in {k for square in _squares(zone) for k in self._lines_in.get(square, ())}:
+            if count >= enough:
+                break
+            count += zone.crossed(*self._lines[k])
+        return count
 
     def texts_on(self, line: Stretch) -> int:
         """How many texts a line would run through."""
@@ -168,18 +172,24 @@ class Clutter:
         return sum(self._boxes[k].crossed(*line) for k in near)
 
 
-def _squares(box: Box) -> Iterator[Square]:
+def _squares(box: Box) -> list[Square]:
     """The squares that a box lies in."""
-    for column in range(math.floor(box.left / CELL), math.floor(box.right / CELL) + 1):
-        for row in range(math.floor(box.bottom / CELL), math.floor(box.top / CELL) + 1):
-            yield column, row
+    columns = range(math.floor(box.left / CELL), math.floor(box.right / CELL) + 1)
+    rows = range(math.floor(box.bottom / CELL), math.floor(box.top / CELL) + 1)
+    return [(column, row) for column in columns for row in rows]
 
 
-def _along(line: Stretch) -> Iterator[Square]:
+def _along(line: Stretch) -> Iterable[Square]:
     """The squares that a line runs through, and a few beside it."""
     (x, y), (ex, ey) = line
-    parts = max(1, math.ceil(math.dist(*line) / CELL))
+    column, row = math.floor(x / CELL), math.floor(y / CELL)
+    last, top = math.floor(ex / CELL), math.floor(ey / CELL)
+    if column == last and row == top:  # as most do
+        return ((column, row),)
+    parts = max(abs(last - column), abs(top - row))
     dx, dy = (ex - x) / parts, (ey - y) / parts
+    found: set[Square] = set()
     for k in range(parts):
         px, py = x + k * dx, y + k * dy
-        yield from _squares(Box(min(px, px + dx), min(py, py + dy), max(px, px + dx), max(py, py + dy)))
+        found.update(_squares(Box(min(px, px + dx), min(py, py + dy), max(px, px + dx), max(py, py + dy))))
+    return found

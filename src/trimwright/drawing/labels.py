@@ -125,7 +125,10 @@ def _best(label: Label, spots: Sequence[Spot], clutter: Clutter, view: View, lin
         covered += 100 * clutter.texts_on(_ends(leader, view)) if leader else 0
         if best is not None and covered > best.covered:
             continue
-        crossed = clutter.crossed(zone)
+        spare = math.inf if best is None or covered < best.covered else (best.trouble - rank) / line_cost
+        crossed = clutter.crossed(zone, enough=spare)
+        if crossed >= spare:
+            continue
         text = Text(position, label.text, label.height, anchor=anchor, ground=True)
         found = _Try(covered, crossed * line_cost + rank, text, box, leader)
         best = found if best is None else min(best, found)

@@ -34,12 +34,16 @@ class View:
 
     def on_paper(self, segments: Iterable[Segment]) -> tuple[Segment, ...]:
         """Model edges as they lie on paper."""
+        if self.scale == 1.0 and self.model == self.paper:
+            return tuple(segments)
         at = self.to_paper
         return tuple(
-            Arc(at(s.start), at(s.end), at(s.centre), s.clockwise)
-            if isinstance(s, Arc)
-            else Line(at(s.start), at(s.end))
-            for s in segments
+            [
+                Arc(at(s.start), at(s.end), at(s.centre), s.clockwise)
+                if isinstance(s, Arc)
+                else Line(at(s.start), at(s.end))
+                for s in segments
+            ]
         )
 
 

@@ -165,7 +165,8 @@ def _write_drawings(job: Job, folder: Path, issued: date, bright: Brightness | N
     """All sheets and templates as SVG, PDF and DXF; returns name, title and SVG text of what is drawn, not listed."""
     from trimwright.drawing.cut_cards import cut_cards
     from trimwright.drawing.dxf import write_dxf
-    from trimwright.drawing.pdf import write_pdf
+    from trimwright.drawing.pdf import Document
+    from trimwright.drawing.render import lower
     from trimwright.drawing.svg import svg_text
     from trimwright.drawing.titled import kind_of
     from trimwright.pack.printing import drawing_set
@@ -174,10 +175,17 @@ def _write_drawings(job: Job, folder: Path, issued: date, bright: Brightness | N
     # Every setting of the job has been proven when the job was made.
     cards = cut_cards(job.set_out, job.settings, job.project.paper.size, issued.isoformat())
     drawn = drawing_set(job, issued, cards, bright)
-    texts = {sheet.name: svg_text(sheet) for sheet in drawn}
+    prints, apart = Document(f"{name}: drawings", issued), Document(f"{name}: cutting cards", issued)
+    texts = {}
+    for sheet in drawn:
+        blocks = lower(sheet)
+        texts[sheet.name] = svg_text(sheet, blocks)
+        prints.add(sheet, blocks)
+        if kind_of(sheet) == "Cutting cards":
+            apart.add(sheet, blocks)
     _write_texts(folder / "sheets", texts.items())
-    write_pdf(drawn, folder / "print" / "drawings.pdf", f"{name}: drawings", issued)
-    write_pdf(cards, folder / "print" / "cut-cards.pdf", f"{name}: cutting cards", issued)
+    (folder / "print" / "drawings.pdf").write_bytes(prints.finished())
+    (folder / "print" / "cut-cards.pdf").write_bytes(apart.finished())
     walls = [sheet for sheet in drawn if kind_of(sheet) == "Elevation"]
     write_dxf(walls, folder / "drawings" / "elevations.dxf", issued)
     seen = [sheet for sheet in drawn if kind_of(sheet) not in ("Index", "List", "Cutting cards")]

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from typing import NamedTuple, Protocol
 
 from trimwright.tolerance import CHORD, COINCIDENT
@@ -17,6 +18,8 @@ __all__ = ["Arc", "Bounds", "Line", "Outline", "Pen", "Point", "Segment", "arc_t
 
 Point = tuple[float, float]
 TURN = 2 * math.pi
+QUARTERS = ((0.0, 1, 0), (math.pi / 2, 0, 1), (math.pi, -1, 0), (3 * math.pi / 2, 0, -1))
+"""Directions of the quarter points of a circle: angle, and where they lie on the unit circle."""
 
 
 class Bounds(NamedTuple):
@@ -85,8 +88,8 @@ class Arc:
     @property
     def sweep(self) -> float:
         """Signed angle from start to end, radians, positive anticlockwise."""
-        end = math.atan2(self.end[1] - self.centre[1], self.end[0] - self.centre[0])
-        turn = (end - self.start_angle) % TURN
+        x, y = self.centre
+        turn = (math.atan2(self.end[1] - y, self.end[0] - x) - math.atan2(self.start[1] - y, self.start[0] - x)) % TURN
         return turn - TURN if self.clockwise else turn
 
     @property
@@ -101,8 +104,8 @@ class Arc:
 
     def at(self, part: float) -> Point:
         """The point at `part` (0 to 1) of the way along."""
-        angle = self.start_angle + part * self.sweep
-        return (self.centre[0] + self.radius * math.cos(angle), self.centre[1] + self.radius * math.sin(angle))
+        angle, radius = self.start_angle + part * self.sweep, self.radius
+        return (self.centre[0] + radius * math.cos(angle), self.centre[1] + radius * math.sin(angle))
 
     def moved(self, out: float, height: float) -> Arc:
         """The same arc, moved."""
@@ -117,13 +120,12 @@ class Arc:
         """Points among which the extents of the arc are found: its ends and the quarter points it passes."""
         yield self.start
         yield self.end
-        sweep, first = self.sweep, self.start_angle
-        for quarter in range(4):
-            angle = quarter * math.pi / 2
+        sweep, first, radius = abs(self.sweep), self.start_angle, self.radius
+        cx, cy = self.centre
+        for angle, across, up in QUARTERS:
             passed = (first - angle) % TURN if self.clockwise else (angle - first) % TURN
-            if passed < abs(sweep):
-                cx, cy = self.centre
-                yield (cx + self.radius * round(math.cos(angle)), cy + self.radius * round(math.sin(angle)))
+            if passed < sweep:
+                yield (cx + radius * across, cy + radius * up)
 
 
 Segment = Line | Arc
@@ -169,9 +171,12 @@ def chord_points(arc: Arc, tolerance: float) -> list[Point]:
     return points
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Outline:
-    """A closed loop of segments, anticlockwise; each starts where the one before it ends."""
+    """A closed loop of segments, anticlockwise; each starts where the one before it ends.
+
+    Its bounds are asked for at every turn, so they are worked out once.
+    """
 
     segments: tuple[Segment, ...]
 
@@ -182,7 +187,7 @@ class Outline:
         loop = Outline(kept)
         return loop if loop.signed_area >= 0 else Outline(tuple(s.reversed() for s in reversed(kept)))
 
-    @property
+    @cached_property
     def bounds(self) -> Bounds:
         """Extents: back, bottom, front, top."""
         points = [p for s in self.segments for p in s.extremes()]
