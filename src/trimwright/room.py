@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from trimwright.frame import AnyFrame, Bend, Frame, PlanPoint
-from trimwright.tolerance import CHORD, SEGMENT_SAGITTA
+from trimwright.tolerance import CHORD, FOLLOWED, SEGMENT_SAGITTA, TOUCH
 from trimwright.units import Units
 
 __all__ = [
@@ -27,6 +27,8 @@ __all__ = [
     "PlanPoint",
     "Room",
     "Wall",
+    "WallPoint",
+    "followed",
     "segments_within",
 ]
 
@@ -274,3 +276,16 @@ def segments_within(bend: Bend, length: float, sagitta: float, out: float = 0.0)
     radius, sweep = bend.radius_at(out), length / bend.radius
     most = 2 * math.acos(max(0.0, 1 - sagitta / radius))
     return max(1, math.ceil(sweep / most - 1e-9))
+
+
+def followed(frame: AnyFrame, a: WallPoint, b: WallPoint) -> tuple[WallPoint, ...]:
+    """The points that the axis of a pipe runs through from `a`, left out, to `b`.
+
+    Along a curved wall it follows the face. What is level there is an arc; what rises or leaves the face as it goes
+    round is taken as chords within `FOLLOWED` of its way.
+    """
+    if not isinstance(frame, Bend) or abs(b[0] - a[0]) < TOUCH or math.dist(a[1:], b[1:]) < TOUCH:
+        return (b,)
+    count = segments_within(frame, abs(b[0] - a[0]), FOLLOWED, max(a[1], b[1]))
+    parts = (k / count for k in range(1, count + 1))
+    return tuple((a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t, a[2] + (b[2] - a[2]) * t) for t in parts)

@@ -11,6 +11,9 @@ TOUCH = 1e-3
 CHORD = 0.02
 """Largest distance between a true arc and the chord that stands for it in meshes and on paper."""
 
+FOLLOWED = 0.04
+"""Chords stand for a pipe or a fitting along a curved wall within this."""
+
 CLOSING = 5.0
 """A room whose walls, walked round as read, miss their start by more than this is worth a word to the fitter."""
 

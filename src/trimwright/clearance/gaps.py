@@ -112,10 +112,14 @@ def gap_between(room: Room, piece: Piece, mesh: Mesh, obstacle: Obstacle) -> Cle
 def _least_of(triangles: Points, box: Points, parts: Sequence[Convex], reach: float) -> Near | None:
     """The nearest of several shapes, those with the nearest boxes first; None if it is beyond `reach`."""
     best: Near | None = None
+    boxes = np.stack([triangles.min(axis=1), triangles.max(axis=1)], axis=1)
     for away, part in sorted(((float(box_gap(box, part.box)), part) for part in parts), key=lambda pair: pair[0]):
-        if away > (reach if best is None else best.distance):
+        limit = reach if best is None else best.distance
+        if away > limit:
             break
-        near = least(triangles, part)
+        near_by = triangles[box_gap(boxes, part.box) <= limit]
+        # None are: it lies deep in the body, or nowhere near.
+        near = least(near_by if len(near_by) else triangles, part)
         if near.distance > 0 and away == 0.0 and contains(triangles, near.on_shape):
             near = Near(0.0, near.on_shape, near.on_shape)
         if near.distance <= reach and (best is None or near.distance < best.distance):

@@ -12,13 +12,13 @@ from typing import Protocol
 import numpy as np
 
 from trimwright.clearance.convex import Convex, Prism, Rod, arc_points
-from trimwright.room import AnyFrame, Bend, Fitting, Opening, Pipe, Room, segments_within
-from trimwright.tolerance import TOUCH
+from trimwright.room import AnyFrame, Bend, Fitting, Opening, Pipe, Room, WallPoint, followed, segments_within
+from trimwright.tolerance import FOLLOWED, TOUCH
 
 __all__ = ["Kind", "Obstacle", "Source", "Wanted", "obstacles"]
 
 SWUNG = 0.2
-"""Chords stand for the arc of a leaf's edge, or of what follows a curved wall, within this (mm)."""
+"""Chords stand for the arc of a leaf's edge within this (mm)."""
 
 Source = Pipe | Opening | Fitting
 
@@ -82,16 +82,26 @@ def _all(room: Room, wanted: Wanted) -> Iterator[Obstacle]:
 
 def _rods(pipe: Pipe, frame: AnyFrame) -> Iterator[Rod]:
     """A rod a leg, round where it bends; what lies along a curved wall follows it in short legs."""
-    points = [pipe.start]
+    placed = [np.array(frame.room_point(*pipe.start))]
     for a, b in pairwise((pipe.start, *pipe.via, pipe.end)):
-        count = 1
-        if isinstance(frame, Bend) and abs(b[0] - a[0]) > TOUCH:
-            count = segments_within(frame, abs(b[0] - a[0]), SWUNG, max(a[1], b[1]))
-        steps = (k / count for k in range(1, count + 1))
-        points += [(a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t, a[2] + (b[2] - a[2]) * t) for t in steps]
-    placed = [np.array(frame.room_point(*p)) for p in points]
+        placed += [np.array(frame.room_point(*point)) for point in _stops(frame, a, b)]
     for k, (start, end) in enumerate(pairwise(placed)):
         yield Rod(start, end, pipe.radius, round_start=k > 0, round_end=k < len(placed) - 2)
+
+
+def _stops(frame: AnyFrame, a: WallPoint, b: WallPoint) -> Iterator[WallPoint]:
+    """Points after `a` between which straight legs stand for the way of a pipe to `b`.
+
+    A level part along a curved wall is an arc; half of the rise of its chords lies to either side of it.
+    """
+    if not isinstance(frame, Bend) or math.dist(a[1:], b[1:]) > TOUCH:
+        yield from followed(frame, a, b)
+        return
+    count = segments_within(frame, abs(b[0] - a[0]), FOLLOWED, a[1])
+    half = abs(b[0] - a[0]) / frame.radius / count / 2
+    astray = frame.side * frame.radius_at(a[1]) * (1 - math.cos(half)) / 2
+    for k in range(1, count + 1):
+        yield a[0] + (b[0] - a[0]) * k / count, a[1] + astray, a[2]
 
 
 def _opening_name(opening: Opening, room: Room) -> str:
@@ -130,7 +140,7 @@ def _casing(opening: Opening) -> Iterator[Box]:
 def _box(frame: AnyFrame, box: Box, outs: tuple[float, float]) -> Iterator[Prism]:
     """A box on a wall; on a curved one a row of wedges that follows the face."""
     left, right, bottom, top = box
-    count = segments_within(frame, right - left, SWUNG, outs[1]) if isinstance(frame, Bend) else 1
+    count = segments_within(frame, right - left, FOLLOWED, outs[1]) if isinstance(frame, Bend) else 1
     stations = [left + (right - left) * k / count for k in range(count + 1)]
     for a, b in pairwise(stations):
         plan = [frame.plan(a, outs[0]), frame.plan(b, outs[0]), frame.plan(b, outs[1]), frame.plan(a, outs[1])]

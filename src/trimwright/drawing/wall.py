@@ -6,11 +6,11 @@ and batten dashed where something stands before them.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from trimwright.drawing.arrises import face, front_at, seen_arrises
+from trimwright.drawing.cut_outline import cut_outlines
 from trimwright.drawing.hole_marks import hole_marks
 from trimwright.drawing.marks import Drawing, Fill, Group, Layer, Mark, Path, dot, polyline
 from trimwright.drawing.spans import Span, split
@@ -153,7 +153,7 @@ def _piece_marks(set_out: SetOut, piece: Piece, pieces: tuple[Piece, ...], scale
     for notch in piece.notches:
         yield from _notch_marks(piece, notch)
     for groove in piece.grooves:
-        yield from _groove_marks(groove)
+        yield from _groove_marks(piece, groove)
 
 
 def _apart(lines: list[Point], least: float) -> list[Point]:
@@ -181,15 +181,10 @@ def _notch_marks(piece: Piece, notch: Notch) -> Iterator[Mark]:
         yield polyline([(station, piece.height(station, h)) for h in (notch.bottom, notch.top)], layer)
 
 
-def _groove_marks(groove: Groove) -> Iterator[Mark]:
-    """The two sides of a groove, dashed: the face hides it."""
-    (s0, _, h0), (s1, _, h1) = groove.start, groove.end
-    size = math.hypot(s1 - s0, h1 - h0)
-    if size > TOUCH:
-        aside = ((h0 - h1) * groove.radius / size, (s1 - s0) * groove.radius / size)
-        for sign in (-1, 1):
-            dx, dy = sign * aside[0], sign * aside[1]
-            yield polyline([(s0 + dx, h0 + dy), (s1 + dx, h1 + dy)], Layer.HIDDEN)
+def _groove_marks(piece: Piece, groove: Groove) -> Iterator[Mark]:
+    """The outline of a groove, dashed: the face hides it."""
+    for loop in cut_outlines(piece, groove):
+        yield polyline(loop, Layer.HIDDEN, closed=True)
 
 
 def _pipe_marks(set_out: SetOut, wall: Wall) -> Iterator[Mark]:

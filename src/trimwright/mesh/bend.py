@@ -13,7 +13,7 @@ from trimwright.mesh.sweep import Stencil
 from trimwright.room import segments_within
 from trimwright.tolerance import CHORD
 
-__all__ = ["bent_sweep", "in_bend"]
+__all__ = ["bent_sweep", "in_bend", "ring_faces"]
 
 
 def in_bend(bend: Bend, stations: ArrayLike, outs: ArrayLike, heights: ArrayLike) -> Vertices:
@@ -40,11 +40,11 @@ def bent_sweep(
     count = segments_within(bend, float((last - first).max()), chord, float(widest))
     parts = np.linspace(0.0, 1.0, count + 1)[:, None]
     rings = in_bend(bend, first + parts * (last - first), out, height)
-    return Mesh(rings.reshape(-1, 3), _faces(shape, count), name)
+    return Mesh(rings.reshape(-1, 3), ring_faces(shape, count), name)
 
 
-def _faces(shape: Stencil, count: int) -> Faces:
-    """A cap on the first ring, bands between each ring and the next, a cap on the last."""
+def ring_faces(shape: Stencil, count: int) -> Faces:
+    """Of `count` + 1 rings of points: a cap on the first, bands between each and the next, a cap on the last."""
     size = len(shape.points)
     caps = len(shape.cap)
     pair = shape.faces  # cap, cap on the second ring, band

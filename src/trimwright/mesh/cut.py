@@ -13,15 +13,14 @@ from trimwright.mesh.shape import Mesh
 from trimwright.mesh.sweep import Plane, prism, stencil_of, sweep
 from trimwright.profile.outline import Arc, Line, Outline, Point, Segment, chord_points
 from trimwright.profile.silhouette import front_silhouette
-from trimwright.setout.grooves import groove_axes, groove_path
-from trimwright.setout.piece import End, Groove, Notch, Piece, Side
+from trimwright.setout.piece import End, Notch, Piece, Side
 from trimwright.setout.slots import slot_path
 from trimwright.tolerance import CHORD, TOUCH
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
 
-__all__ = ["beyond_mate", "cope_cutter", "groove_cutter", "inclined", "largest", "notch_cutter", "subtract"]
+__all__ = ["beyond_mate", "cope_cutter", "inclined", "largest", "notch_cutter", "subtract"]
 
 OVERCUT = 5.0
 """How far a cutter reaches past the surfaces it opens (mm), so that no two faces lie in one plane."""
@@ -75,19 +74,6 @@ def notch_cutter(piece: Piece, notch: Notch, chord: float = CHORD) -> Mesh:
     low = min(heights) - OVERCUT if notch.bottom <= bottom + TOUCH else notch.bottom
     high = max(heights) + OVERCUT if notch.top >= top - TOUCH else notch.top
     return prism(slot.points(chord), low, high, piece.frame.tangent(notch.station), f"notch for {notch.pipe}")
-
-
-def groove_cutter(piece: Piece, groove: Groove, chord: float = CHORD) -> Mesh:
-    """What a groove takes away: its section carried along its axis."""
-    loop = Outline.of(groove_path(groove, piece.trim.edges.back - OVERCUT)).points(chord)
-    bar = prism(loop, 0.0, math.dist(groove.start, groove.end), name=f"groove for {groove.pipe}")
-    axis, across, mouth = groove_axes(groove)
-    local = np.array(groove.start) + bar.vertices @ np.array([across, mouth, axis])
-    face = piece.frame.tangent(0.0)
-    vertices = np.array([face.room_point(*map(float, point)) for point in local])
-    # (station, out, height) is the room mirrored: the faces may have to be turned over.
-    made = Mesh(vertices, bar.faces, bar.name)
-    return made if made.volume > 0 else Mesh(vertices, bar.faces[:, ::-1], bar.name)
 
 
 def cope_cutter(piece: Piece, end: End, mate: Piece, chord: float = CHORD, gap: float = 0.0) -> Mesh:

@@ -1,84 +1,179 @@
-"""Grooves for pipes that lie along a trim or slant across it: where one is cut, and its shape."""
+"""Grooves for pipes that lie along a trim, slant across it or bend: where one is cut."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from functools import cache
+from itertools import pairwise
 
-from trimwright.profile.outline import Arc, Line, Outline, Point, Segment
-from trimwright.room import Pipe, Room
-from trimwright.setout.piece import Groove, Piece
+from trimwright.frame import AnyFrame, Bend
+from trimwright.profile.outline import Outline, Point
+from trimwright.room import Pipe, Room, WallPoint
+from trimwright.setout.inclines import incline_on
+from trimwright.setout.piece import Groove, Incline, Piece
 from trimwright.tolerance import TOUCH, WEB
 
-__all__ = ["groove_axes", "groove_path", "grooves_for"]
-
-Vector = tuple[float, float, float]
-
-SAMPLES = 60
-"""Places along a pipe at which it is looked whether it meets the section."""
+__all__ = ["grooves_for"]
 
 STEEP = math.sin(math.radians(45))
 """A pipe steeper than this crosses a section from below to above; one less steep lies in it and must leave its face."""
 
 
 def grooves_for(piece: Piece, room: Room, clearance: float) -> tuple[Groove, ...]:
-    """The grooves that the pipes on its wall ask of a straight piece.
+    """The grooves that pipes ask of a piece, on whichever wall they run; a pipe that bends within it has one.
 
     None where the face would be broken through or a web thinner than `tolerance.WEB` left: then the pipe clashes, and
     there are other ways out of that.
     """
-    if piece.is_return or piece.bend is not None or room.walls[piece.wall].bend is not None:
-        return ()
-    legs = (leg for leg in room.legs if leg.wall == piece.wall and not leg.vertical)
-    return tuple(groove for leg in legs for groove in _groove(piece, leg, clearance))
-
-
-def _groove(piece: Piece, leg: Pipe, clearance: float) -> Iterator[Groove]:
-    reach = leg.radius + clearance
-    met = [place for place in _along(leg) if _meets(piece, place, reach)]
-    if not met:
-        return
-    back, _, front, _ = piece.trim.edges
-    depth = max(out for _, out, _ in met) + reach - back
-    if depth > front - back - WEB:
-        return
-    axis = _unit(_less(leg.end, leg.start))
-    if abs(axis[2]) < STEEP and any(_face(piece, place, reach) < place[1] + reach + WEB for place in met):
-        return
-    start, end = _moved(leg.start, axis, -reach), _moved(leg.end, axis, reach)
-    yield Groove(pipe=leg.name, start=start, end=end, radius=reach, depth=depth)
-
-
-def _along(leg: Pipe) -> Iterator[Vector]:
-    for k in range(SAMPLES + 1):
-        yield _moved(leg.start, _less(leg.end, leg.start), k / SAMPLES)
-
-
-def _meets(piece: Piece, place: Vector, reach: float) -> bool:
-    """True if the pipe with its clearance touches the section of the piece at a place."""
-    station, out, height = place
-    low, high = piece.extent
-    if not low - reach < station < high + reach:
-        return False
-    at = (out, _level(piece, station, height))
-    points = piece.trim.outline.points()
-    return _inside(points, at) or any(
-        _distance(at, a, b) < reach - TOUCH for a, b in zip(points, [*points[1:], points[0]], strict=True)
+    return tuple(
+        _groove(piece, chain, clearance, room) for pipe in room.pipes for chain in _chains(piece, pipe, clearance, room)
     )
 
 
-def _level(piece: Piece, station: float, height: float) -> float:
+def _chains(piece: Piece, pipe: Pipe, clearance: float, room: Room) -> Iterator[list[Pipe]]:
+    """The legs of a pipe that are let into a piece, those together that follow each other."""
+    chain: list[Pipe] = []
+    for leg in pipe.legs:
+        if not leg.vertical and _let_in(piece, leg, leg.radius + clearance, room):
+            chain.append(leg)
+        elif chain:
+            yield chain
+            chain = []
+    if chain:
+        yield chain
+
+
+def _let_in(piece: Piece, leg: Pipe, reach: float, room: Room) -> bool:
+    """True if a leg meets the piece and the trim keeps its face before it.
+
+    A piece that turns to another wall, or a return, is cut where the trim along the wall of the pipe would be: that
+    covers the place.
+    """
+    met = list(_met(piece, leg, reach, room))
+    if not met:
+        return False
+    trim = piece.trim
+    abroad = (leg.wall != piece.wall or piece.is_return) and leg.wall in trim.walls
+    incline = incline_on(trim, room, leg.wall) if abroad else piece.incline
+    places = met if abroad else [_local(piece, room.walls[leg.wall].frame, place) for place in met]
+    return _covered(trim.outline, [(out, _level(incline, s, h)) for s, out, h in places], reach, _lies(leg))
+
+
+def _lies(leg: Pipe) -> bool:
+    """True for a pipe that lies along a section rather than crosses it."""
+    return abs(leg.end[2] - leg.start[2]) < STEEP * math.dist(leg.start, leg.end)
+
+
+def _covered(outline: Outline, places: Sequence[Point], reach: float, lies: bool) -> bool:
+    """True if the section leaves a web before a pipe at each of these places (out, height)."""
+    if max(out for out, _ in places) + reach > outline.bounds.front - WEB:
+        return False
+    return not lies or all(_face(outline, height, reach) >= out + reach + WEB for out, height in set(places))
+
+
+def _met(piece: Piece, leg: Pipe, reach: float, room: Room) -> Iterator[WallPoint]:
+    """Places along the axis of a leg, in the frame of its wall, at which it touches the piece with its clearance."""
+    frame = room.walls[leg.wall].frame
+    low, high = _stretch(piece, leg, frame, reach)
+    if low >= high:
+        return
+    points = piece.trim.outline.points()
+    near = cache(lambda out, height: tuple(_near(points, (out, height), reach)))
+    count = max(2, math.ceil((high - low) * math.dist(leg.start, leg.end) * 2 / reach))
+    for k in range(count + 1):
+        place = _between(leg.start, leg.end, low + (high - low) * k / count)
+        station, out, height = _local(piece, frame, place)
+        found = near(round(out, 4), round(_level(piece.incline, station, height), 4))
+        if any(piece.left.at(o) + TOUCH < station + w and piece.right.at(o) - TOUCH > station - w for o, w in found):
+            yield place
+
+
+def _stretch(piece: Piece, leg: Pipe, frame: AnyFrame, reach: float) -> tuple[float, float]:
+    """Between which parts of a leg it can meet the piece: as far as it lies in the box round it; (1, 0) if nowhere."""
+    back, bottom, front, top = piece.trim.edges
+    first, last = piece.extent
+    levels = [piece.height(s, h) for s in (first, last) for h in (bottom, top)]
+    box = ((first, last), (back, front), (min(levels), max(levels)))
+    ends = (_local(piece, frame, leg.start), _local(piece, frame, leg.end))
+    straight = not (isinstance(frame, Bend) or isinstance(piece.frame, Bend)) or leg.start[:2] == leg.end[:2]
+    low, high = 0.0, 1.0
+    for axis in (0, 1, 2) if straight else (2,):
+        a, b = ends[0][axis], ends[1][axis]
+        near, far = box[axis][0] - reach, box[axis][1] + reach
+        if abs(b - a) < TOUCH:
+            if not near < a < far:
+                return 1.0, 0.0
+            continue
+        parts = sorted(((near - a) / (b - a), (far - a) / (b - a)))
+        low, high = max(low, parts[0]), min(high, parts[1])
+    return low, high
+
+
+def _near(points: Sequence[Point], at: Point, reach: float) -> Iterator[tuple[float, float]]:
+    """How far out the section comes within reach of a place, and how far along the piece the reach is there."""
+    if _inside(points, at):
+        yield at[0], reach
+    for a, b in pairwise([*points, points[0]]):
+        nearest = _nearest(at, a, b)
+        away = math.dist(at, nearest)
+        if away < reach - TOUCH:
+            yield nearest[0], math.sqrt(reach * reach - away * away)
+
+
+def _groove(piece: Piece, chain: Sequence[Pipe], clearance: float, room: Room) -> Groove:
+    frame, reach = room.walls[chain[0].wall].frame, chain[0].radius + clearance
+    met = [place for leg in chain for place in _met(piece, leg, reach, room)]
+    open_to, depth = _opening(piece, frame, met, reach)
+    first, last = (_local(piece, frame, place)[0] for place in (met[0], met[-1]))
+    return Groove(
+        pipe=chain[0].name,
+        frame=frame,
+        axis=(chain[0].start, *(leg.end for leg in chain)),
+        radius=reach,
+        station=(first + last) / 2,
+        depth=depth,
+        open=open_to,
+    )
+
+
+def _opening(piece: Piece, frame: AnyFrame, met: Sequence[WallPoint], reach: float) -> tuple[str, float]:
+    """The side of a piece to which a groove is open, and how deep it reaches from there at the places where it is."""
+    places = [_local(piece, frame, place) for place in met]
+    stations = [station for station, _, _ in places]
+    along, outward = piece.frame.tangent(stations[0]).along, frame.tangent(met[0][0]).outward
+    turned = -(along[0] * outward[0] + along[1] * outward[1])
+    low, high = piece.extent
+    # Square to the wall of the pipe it opens to the end there, unless it lies behind an external corner.
+    spare = piece.trim.edges.front + max(out for _, out, _ in met)
+    if turned > STEEP and high - max(stations) < spare:
+        return "right", high - min(stations) + reach
+    if turned < -STEEP and min(stations) - low < spare:
+        return "left", max(stations) + reach - low
+    return "back", max(out for _, out, _ in places) + reach - piece.trim.edges.back
+
+
+def _local(piece: Piece, frame: AnyFrame, place: WallPoint) -> WallPoint:
+    """A place on a wall told in the frame of a piece."""
+    if frame == piece.frame:
+        return place
+    return (*piece.frame.locate(frame.plan(place[0], place[1])), place[2])
+
+
+def _level(incline: Incline | None, station: float, height: float) -> float:
     """Height in the section as it was placed, of a height in the room."""
-    top = piece.trim.edges.top
-    return height - (piece.height(station, top) - top)
+    return height if incline is None else incline.level(station, height)
 
 
-def _face(piece: Piece, place: Vector, reach: float) -> float:
+def _between(a: WallPoint, b: WallPoint, part: float) -> WallPoint:
+    return (a[0] + (b[0] - a[0]) * part, a[1] + (b[1] - a[1]) * part, a[2] + (b[2] - a[2]) * part)
+
+
+def _face(outline: Outline, middle: float, reach: float) -> float:
     """The least distance out of the face over the heights that a groove takes."""
-    middle = _level(piece, place[0], place[2])
-    _, bottom, _, top = piece.trim.edges
+    _, bottom, _, top = outline.bounds
     heights = [middle + reach * k / 4 for k in range(-4, 5)]
-    return min((_out_at(piece.trim.outline, h) for h in heights if bottom < h < top), default=0.0)
+    return min((_out_at(outline, h) for h in heights if bottom < h < top), default=0.0)
 
 
 def _out_at(outline: Outline, height: float) -> float:
@@ -91,63 +186,19 @@ def _out_at(outline: Outline, height: float) -> float:
     return max(found)
 
 
-def _inside(points: list[Point], at: Point) -> bool:
+def _inside(points: Sequence[Point], at: Point) -> bool:
     """Even-odd rule."""
     inside = False
-    for (x0, y0), (x1, y1) in zip(points, [*points[1:], points[0]], strict=True):
+    for (x0, y0), (x1, y1) in pairwise([*points, points[0]]):
         if (y0 > at[1]) != (y1 > at[1]) and at[0] < x0 + (at[1] - y0) * (x1 - x0) / (y1 - y0):
             inside = not inside
     return inside
 
 
-def _distance(at: Point, a: Point, b: Point) -> float:
-    """From a point to a segment."""
+def _nearest(at: Point, a: Point, b: Point) -> Point:
+    """The point of a segment nearest to a place."""
     dx, dy = b[0] - a[0], b[1] - a[1]
     square = dx * dx + dy * dy
     part = 0.0 if square == 0 else ((at[0] - a[0]) * dx + (at[1] - a[1]) * dy) / square
     part = min(1.0, max(0.0, part))
-    return math.dist(at, (a[0] + part * dx, a[1] + part * dy))
-
-
-def groove_axes(groove: Groove) -> tuple[Vector, Vector, Vector]:
-    """Unit vectors of its axis, of the way across it, and of the way to its mouth, as (station, out, height).
-
-    The mouth lies where the wall is, square to the axis; of a pipe that comes straight off the wall, above.
-    """
-    axis = _unit(_less(groove.end, groove.start))
-    mouth = (axis[1] * axis[0], -1 + axis[1] * axis[1], axis[1] * axis[2])
-    mouth = _unit(mouth) if math.hypot(*mouth) > TOUCH else (0.0, 0.0, 1.0)
-    across = (
-        axis[1] * mouth[2] - axis[2] * mouth[1],
-        axis[2] * mouth[0] - axis[0] * mouth[2],
-        axis[0] * mouth[1] - axis[1] * mouth[0],
-    )
-    return axis, across, mouth
-
-
-def groove_path(groove: Groove, back: float) -> tuple[Segment, ...]:
-    """Its section, closed: x across its axis, y towards its mouth, which lies past the distance out `back`."""
-    _, _, mouth = groove_axes(groove)
-    r = groove.radius
-    away = max(groove.start[1], groove.end[1]) - back
-    deep = max(r, away / -mouth[1]) if mouth[1] < -TOUCH else r
-    return (
-        Arc((-r, 0.0), (0.0, -r), (0.0, 0.0), clockwise=False),
-        Arc((0.0, -r), (r, 0.0), (0.0, 0.0), clockwise=False),
-        Line((r, 0.0), (r, deep)),
-        Line((r, deep), (-r, deep)),
-        Line((-r, deep), (-r, 0.0)),
-    )
-
-
-def _less(a: Vector, b: Vector) -> Vector:
-    return (a[0] - b[0], a[1] - b[1], a[2] - b[2])
-
-
-def _moved(a: Vector, by: Vector, times: float) -> Vector:
-    return (a[0] + by[0] * times, a[1] + by[1] * times, a[2] + by[2] * times)
-
-
-def _unit(v: Vector) -> Vector:
-    size = math.hypot(*v)
-    return (v[0] / size, v[1] / size, v[2] / size)
+    return (a[0] + part * dx, a[1] + part * dy)

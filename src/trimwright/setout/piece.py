@@ -9,7 +9,7 @@ from enum import StrEnum
 
 from trimwright.profile.outline import Bounds, Outline
 from trimwright.profile.section import Section
-from trimwright.room import AnyFrame, Bend, Room
+from trimwright.room import AnyFrame, Bend, Room, WallPoint
 from trimwright.setout.scarfs import LongStretch
 from trimwright.trim import Joint, JointPolicy, Material, Stock
 
@@ -160,17 +160,21 @@ class Notch:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Groove:
-    """What is cut out of the back for a pipe that does not stand upright: `radius` round its axis, open to the back.
+    """What is cut out for a pipe that does not stand upright: `radius` all round its axis, and on to the pipe's wall.
 
-    `start` and `end` of the axis are (station, out, height) in the frame of the piece; `depth` is measured from the
-    back to the bottom of the groove where it is deepest.
+    `axis` runs from bend to bend, (station, out, height) in `frame`, which is that of the pipe's wall: on a curved face
+    what is level follows it. `station` is that of its middle in the frame of the piece. Seen from the piece it is
+    `open` to its back, or to the end that turns to the pipe's wall; `depth` is measured from there to the bottom of the
+    groove where it is deepest.
     """
 
     pipe: str
-    start: tuple[float, float, float]
-    end: tuple[float, float, float]
+    frame: AnyFrame
+    axis: tuple[WallPoint, ...]
     radius: float
+    station: float
     depth: float
+    open: str = "back"
 
     @property
     def width(self) -> float:
@@ -181,16 +185,6 @@ class Groove:
     def pipes(self) -> tuple[str, ...]:
         """The name of the pipe in it, as a notch says them."""
         return (self.pipe,)
-
-    @property
-    def open(self) -> str:
-        """The side it is open to."""
-        return "back"
-
-    @property
-    def station(self) -> float:
-        """Station of its middle."""
-        return (self.start[0] + self.end[0]) / 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

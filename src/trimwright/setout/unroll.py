@@ -29,12 +29,17 @@ def unrolled_piece(set_out: SetOut, piece: Piece) -> Piece:
     notches = tuple(
         replace(n, station=wall.bend.locate(piece.frame.plan(n.station, n.out))[0], out=n.out) for n in piece.notches
     )
+    grooves = tuple(
+        replace(g, station=wall.bend.locate(piece.frame.plan(g.station, piece.trim.edges.back))[0])
+        for g in piece.grooves
+    )
     return replace(
         piece,
         frame=wall.bend,
         left=_end(piece, piece.left, wall.bend),
         right=_end(piece, piece.right, wall.bend),
         notches=notches,
+        grooves=grooves,
         incline=incline_on(piece.trim, set_out.room, wall.index),
     )
 

@@ -13,14 +13,14 @@ import cadquery as cq
 from OCP.BRep import BRep_Tool
 
 from trimwright.errors import GeometryError
-from trimwright.profile.outline import Line, Point, Segment
+from trimwright.profile.outline import Line, Segment
 from trimwright.profile.silhouette import behind_silhouette
-from trimwright.setout.grooves import groove_axes, groove_path
-from trimwright.setout.piece import End, Groove, Incline, Joint, Notch, Piece, SetOut, Side
+from trimwright.setout.piece import End, Incline, Joint, Notch, Piece, SetOut, Side
 from trimwright.setout.slots import slot_path
 from trimwright.setout.volume import swept_volume
 from trimwright.solid.bar import bar
 from trimwright.solid.bent import bent_bar, exact_volume, frame_location
+from trimwright.solid.groove import groove_bodies
 from trimwright.solid.incline import long_bar, plumb_end
 from trimwright.solid.section import EndPlane
 from trimwright.tolerance import EASED, OVERCUT, TOUCH, VOLUME_PART
@@ -73,7 +73,7 @@ def piece_solid(piece: Piece, set_out: SetOut) -> cq.Solid:
 def _tools(piece: Piece, set_out: SetOut) -> list[cq.Solid]:
     """All that is cut from a piece between its ends, in room coordinates."""
     tools = [notch_body(notch, piece) for notch in piece.notches]
-    tools += [groove_body(groove, piece) for groove in piece.grooves]
+    tools += [body for groove in piece.grooves for body in groove_bodies(groove, piece)]
     return tools + [keep_out(piece, side, set_out.piece(mate)) for side, mate in _copes(piece)]
 
 
@@ -125,25 +125,6 @@ def notch_body(notch: Notch, piece: Piece) -> cq.Solid:
     wire = cq.Wire.assembleEdges([_edge(part, low) for part in (*path, Line(path[-1].end, path[0].start))])
     slot = cq.Solid.extrudeLinear(cq.Face.makeFromWires(wire), cq.Vector(0, 0, high - low))
     return slot.moved(frame_location(piece.frame.tangent(notch.station)))
-
-
-def groove_body(groove: Groove, piece: Piece) -> cq.Solid:
-    """What a groove takes away, in room coordinates: its section carried along its axis."""
-    axis, across, mouth = (cq.Vector(s, -out, h) for s, out, h in groove_axes(groove))
-    start, end = (cq.Vector(s, -out, h) for s, out, h in (groove.start, groove.end))
-
-    def at(place: Point) -> cq.Vector:
-        return start + across * place[0] + mouth * place[1]
-
-    edges = []
-    for part in groove_path(groove, piece.trim.edges.back - OVERCUT):
-        if isinstance(part, Line):
-            edges.append(cq.Edge.makeLine(at(part.start), at(part.end)))
-        else:
-            edges.append(cq.Edge.makeThreePointArc(at(part.start), at(part.middle), at(part.end)))
-    section = cq.Face.makeFromWires(cq.Wire.assembleEdges(edges))
-    bar = cq.Solid.extrudeLinear(section, axis * (end - start).Length)
-    return bar.moved(frame_location(piece.frame.tangent(0.0)))
 
 
 def _edge(part: Segment, height: float) -> cq.Edge:
