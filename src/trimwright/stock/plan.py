@@ -12,7 +12,7 @@ from math import floor, gcd
 
 from trimwright.errors import DoesNotFit
 from trimwright.stock.bound import cheap_cuts, cost_bound, next_attainable
-from trimwright.stock.scale import Scale, fits, scale_for
+from trimwright.stock.scale import WORK, Scale, fits, scale_for
 from trimwright.stock.search import solve
 from trimwright.stock.task import Kind, Packed, Task
 from trimwright.stock.tidy import tidied
@@ -22,6 +22,8 @@ __all__ = ["Bar", "CutPlan", "Part", "StockLength", "cut_plan", "least_cost", "q
 CENT = Decimal("0.01")
 DEFAULT_TIME = 9.0
 """Seconds for a plan; most take a small part of one."""
+STEADY_WORK = 5_000_000
+"""Work of finding one pattern for a plan that has no clock: see `scale.py`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,21 +101,22 @@ def cut_plan(
     stock: Sequence[StockLength],
     kerf: float = 0.0,
     end_trim: float = 0.0,
-    time_limit: float = DEFAULT_TIME,
+    time_limit: float | None = DEFAULT_TIME,
 ) -> CutPlan:
     """The cheapest way to cut the pieces wanted from the stock, then that of least waste, then the longest offcut.
 
     n pieces need sum(lengths) + (n - 1) * kerf of a bar less `end_trim` at both its ends: the last piece may end
     where the bar does. Where the price of any bar to be bought is not known, the number bought is counted
     instead. Price 0 and a quantity is stock already owned: it is used first, and what is left of it is nobody's
-    waste. After `time_limit` seconds the best plan so far is given with its bound. Raises DoesNotFit for a piece
+    waste. After `time_limit` seconds the best plan so far is given with its bound; with None it is by so much work
+    instead, the same however fast the machine, and serves for thousands of pieces. Raises DoesNotFit for a piece
     longer than any bar, and where limited stock does not suffice.
     """
     parts = [Part(*part) if isinstance(part, tuple) else part for part in demand]
     parts = [part for part in parts if part.count > 0]
     if not parts:
         return CutPlan("optimal", Decimal(0), Decimal(0), _priced(stock), ())
-    task, scale = _task_of(parts, stock, kerf, end_trim)
+    task, scale = _task_of(parts, stock, kerf, end_trim, STEADY_WORK if time_limit is None else WORK)
     answer = solve(task, time_limit)
     if answer.bars is None:
         raise DoesNotFit(_shortage(parts, stock, task))
@@ -159,11 +162,13 @@ def _money(units: int, stock: Sequence[StockLength]) -> Decimal:
     return units * CENT if _priced(stock) else Decimal(units)
 
 
-def _task_of(parts: Sequence[Part], stock: Sequence[StockLength], kerf: float, end_trim: float) -> tuple[Task, Scale]:
+def _task_of(
+    parts: Sequence[Part], stock: Sequence[StockLength], kerf: float, end_trim: float, work: int = WORK
+) -> tuple[Task, Scale]:
     """The task of a list; raises DoesNotFit for a piece longer than any bar."""
     longest = max((s.length for s in stock if s.quantity != 0), default=0.0)
     _check_lengths(parts, longest, end_trim)
-    scale = scale_for((part.length for part in parts), longest, kerf, end_trim)
+    scale = scale_for((part.length for part in parts), longest, kerf, end_trim, work)
     return _task(parts, stock, scale), scale
 
 

@@ -6,10 +6,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from math import ceil, floor, gcd
 
-__all__ = ["STEPS", "Scale", "fits", "scale_for"]
+__all__ = ["STEPS", "WORK", "Scale", "fits", "scale_for"]
 
-STEPS = (0.01, 0.1)
-"""Lengths are counted in steps of so many mm: the first, or the second for lists that would take too long in it."""
+STEPS = (0.01, 0.1, 1.0)
+"""Lengths are counted in steps of so many mm: the first, or the next for lists that would take too long in it."""
 NOISE = 1e-6
 """Less than this (mm) is noise of floating point and not rounded."""
 WORK = 30_000_000
@@ -43,12 +43,12 @@ def fits(length: float, bar: float, end_trim: float) -> bool:
     return length <= bar - 2 * end_trim + NOISE
 
 
-def scale_for(lengths: Iterable[float], longest: float, kerf: float, end_trim: float) -> Scale:
-    """The finest scale that a list can be planned with in reasonable time."""
+def scale_for(lengths: Iterable[float], longest: float, kerf: float, end_trim: float, work: int = WORK) -> Scale:
+    """The finest scale that a list can be planned with in so much work for one pattern."""
     different = set(lengths)
     for step in STEPS:
         scale = Scale(step, kerf, end_trim, longest)
         widths = {scale.width(length) for length in different}
-        if scale.capacity(longest) // gcd(*widths) * len(widths) <= WORK:
+        if scale.capacity(longest) // gcd(*widths) * len(widths) <= work:
             break
     return scale

@@ -36,14 +36,24 @@ class Answer:
     bound: int
 
 
-def solve(task: Task, seconds: float) -> Answer:
+def solve(task: Task, seconds: float | None) -> Answer:
     """The cheapest plan, then the least waste, within a time; proven where the bound equals its cost.
 
-    Without any time it is what can be had without the solver.
+    With no time at all it is what can be had without the solver; with None, by so much work and not by the clock.
     """
-    progress = Progress(task, greedy_plan(task), cheap_cuts(task), 0)
+    small = task.pieces <= SMALL_PIECES
+    progress = Progress(task, greedy_plan(task) if small or seconds is not None else None, cheap_cuts(task), 0)
     progress.raise_bound()
-    if not _settle_small(progress) and seconds > 0:
+    if _settle_small(progress) or seconds == 0:
+        return Answer(progress.bars, progress.bound)
+    if seconds is None:
+        from trimwright.stock.steady import steady
+
+        bars, cuts = steady(task)
+        progress.offer(bars)
+        progress.cuts += cuts
+        progress.raise_bound()
+    else:
         from trimwright.stock.linear import improve
 
         improve(progress, time.monotonic() + seconds)
