@@ -24,7 +24,7 @@ from trimwright.stock.compare import AS_WRITTEN, compare
 from trimwright.stock.joints import set_out_to_stock
 from trimwright.stock.offcuts import offcuts_text
 from trimwright.stock.quantities import Category, Quantity
-from trimwright.stock.spare import hardest
+from trimwright.stock.spare import hardest, sold_trims
 
 # Two trims in a closet of 3000 x 2000: a rail coped inside, a batten squared.
 ROOM = """
@@ -131,7 +131,7 @@ def test_terminal_csv_page_and_paper_say_the_same(project_of, tmp_path, capsys) 
 def test_one_more_of_the_hardest(project_of) -> None:
     """The coped rail, in the shortest length that any of its pieces can be cut from again: 3000 needs 3600."""
     project = project_of(ROOM + '[prices]\nspare = "hardest"\n')
-    assert hardest(set_out(project)).name == "rail"
+    assert hardest(sold_trims(set_out(project), {})).name == "rail"
     (spare,) = [r for r in bill(project).rows if r.item.endswith("spare")]
     assert (spare.item, spare.quantity, spare.cost) == ("rail 3600 mm, spare", 1, Decimal("17.99"))
 

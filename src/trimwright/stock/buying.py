@@ -15,11 +15,12 @@ from trimwright.spelling import nearest
 from trimwright.stock.bill import Bill, BuyingRow
 from trimwright.stock.holes import Holes, all_holes
 from trimwright.stock.joints import least_spent
+from trimwright.stock.needs import NOISE, needs_of
 from trimwright.stock.offcuts import Offcut, offcuts_of
 from trimwright.stock.plan import CutPlan
-from trimwright.stock.quantities import FITTINGS, ITEMS, NOISE, Category, Quantity, quantities
+from trimwright.stock.quantities import FITTINGS, ITEMS, Category, Quantity, quantities
 from trimwright.stock.rates import Rates, rates_of
-from trimwright.stock.spare import spare_rows
+from trimwright.stock.spare import sold_trims, spare_rows
 from trimwright.stock.trim_plan import TrimPlan, length_item, piece_parts, plan_parts, shop
 
 __all__ = ["Buying", "BuyingRow", "TrimPlan", "buying"]
@@ -88,9 +89,9 @@ def buying(set_out: SetOut, project: Project, extra: Sequence[Quantity] = (), fi
         least = min(least_spent(trim, set_out, project), plan.cost) if trim.name in set_out.long else plan.cost
         plans.append(TrimPlan(trim=trim.name, plan=plan, least=least))
         rows += _lengths(trim, plan, prices)
-    rows += spare_rows(set_out, project)
+    rows += spare_rows(sold_trims(set_out, prices), project.prices.spare, project.saw.end_trim)
     holes = all_holes(set_out, rates, fixed)
-    for q in (*quantities(set_out, rates, holes), *extra):
+    for q in (*quantities(needs_of(set_out, rates, holes), rates), *extra):
         price = prices.get(q.item)
         rows.append(
             BuyingRow(

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
-from math import ceil, hypot
+from math import ceil
 
-from trimwright.profile.measures import measure
-from trimwright.setout.piece import End, Joint, Piece, SetOut, Trim
-from trimwright.stock.holes import Holes
-from trimwright.stock.rates import Rates, kind_rates
+from trimwright.stock.needs import NOISE, ChannelNeeds, Needs
+from trimwright.stock.rates import Rates
 
 __all__ = ["ITEMS", "Category", "Quantity", "quantities"]
 
@@ -20,9 +18,6 @@ ITEMS = ("adhesive", "filler", "glue", "pins", "screws", "primer", "paint", "abr
 
 FITTINGS = ("diffuser", "end cap", "corner connector", "joint connector")
 """What a light channel takes, by the trim's name."""
-
-NOISE = 1e-9
-"""Of a quantity: less than this above a whole number is that number."""
 
 
 class Category(StrEnum):
@@ -49,38 +44,18 @@ class Quantity:
     trim: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class _Lot:
-    """The pieces of a trim and what its kind takes."""
-
-    trim: Trim
-    pieces: tuple[Piece, ...]
-    takes: Rates
-
-    @property
-    def run(self) -> float:
-        """Length of all pieces, mm."""
-        return sum(piece.length for piece in self.pieces)
-
-    @property
-    def area(self) -> float:
-        """Painted face, m²: girth x length."""
-        return measure(self.trim.section).girth * self.run / 1e6 if self.takes["paint"] else 0.0
-
-
-def quantities(set_out: SetOut, rates: Rates, holes: Sequence[Holes]) -> tuple[Quantity, ...]:
-    """Everything for all pieces of a job and its screw holes; items of which nothing is needed are left out."""
-    lots = [_Lot(t, set_out.of_trim(t), kind_rates(rates, t.section.kind)) for t in set_out.trims]
+def quantities(needs: Needs, rates: Rates) -> tuple[Quantity, ...]:
+    """Everything that a job needs, in whole packs; items of which nothing is needed are left out."""
     found = [
-        _beads(rates, "adhesive", Category.FIXING, lots),
-        _glue(rates, lots),
-        _pins(rates, lots),
-        _screws(rates, holes),
-        _beads(rates, "filler", Category.FINISH, lots),
-        _abrasive(rates["abrasive"], lots),
-        _paint(rates, "primer", lots),
-        _paint(rates, "paint", lots),
-        *(fitting for lot in lots if lot.takes["fittings"] for fitting in _fittings(lot)),
+        _beads(rates, "adhesive", Category.FIXING, needs.adhesive),
+        _glue(rates, needs),
+        _rows(rates, "pins", needs.pins),
+        _rows(rates, "screws", needs.screws),
+        _beads(rates, "filler", Category.FINISH, needs.filler),
+        _abrasive(rates["abrasive"], needs.painted),
+        _paint(rates, "primer", needs.painted),
+        _paint(rates, "paint", needs.painted),
+        *(fitting for trim, channel in needs.channels.items() for fitting in _fittings(trim, channel)),
     ]
     return tuple(q for q in found if q.quantity > 0)
 
@@ -98,10 +73,9 @@ def _allowed(rates: Rates) -> str:
     return f", and {100 * part:g} % for what is lost" if part else ""
 
 
-def _beads(rates: Rates, name: str, category: Category, lots: list[_Lot]) -> Quantity:
+def _beads(rates: Rates, name: str, category: Category, run: float) -> Quantity:
     """Volume of all beads over that of a pack: mm² x mm = mm³, a thousand to the millilitre."""
     rate = rates[name]
-    run = sum(lot.takes[name] * lot.run for lot in lots)
     volume = run * rate["bead"] / 1000 * _spare(rates)
     why = f"bead area x length: {rate['bead']:g} mm² x {run / 1000:.1f} m{_allowed(rates)}: {volume:.0f} ml"
     return Quantity(
@@ -109,61 +83,29 @@ def _beads(rates: Rates, name: str, category: Category, lots: list[_Lot]) -> Qua
     )
 
 
-def _glue(rates: Rates, lots: list[_Lot]) -> Quantity:
-    """Film x cut face: each joint has two faces and is wetted once; a cope has only one that is cut."""
+def _glue(rates: Rates, needs: Needs) -> Quantity:
+    """Film x cut face."""
     rate = rates["glue"]
-    ends = [(lot.trim, end) for lot in lots if lot.takes["glue"] for p in lot.pieces for end in (p.left, p.right)]
-    area = sum(_cut_face(trim, end) for trim, end in ends)
-    joints = sum(_share(end) for _, end in ends)
-    volume = area * rate["film"] / 1000 * _spare(rates)
-    face = f"{rate['film']:g} mm x {area / 100:.0f} cm² in {joints:g} joints"
+    volume = needs.glued_face * rate["film"] / 1000 * _spare(rates)
+    face = f"{rate['film']:g} mm x {needs.glued_face / 100:.0f} cm² in {needs.glued:g} joints"
     why = f"film x cut face: {face}{_allowed(rates)}: {volume:.0f} ml"
     return Quantity(
         item=rate["item"], quantity=_packs(volume, rate["pack"]), unit=rate["unit"], why=why, category=Category.FIXING
     )
 
 
-def _share(end: End) -> float:
-    """The part of a joint that an end stands for."""
-    if end.mate is None or end.joint is Joint.SQUARE:
-        return 0.0
-    return 1.0 if end.joint is Joint.COPE else 0.5
-
-
-def _cut_face(trim: Trim, end: End) -> float:
-    """An end's share of its joint's face: the section laid on the slant, its area / cos of the slope."""
-    return _share(end) * trim.outline.area * hypot(1.0, end.slope)
-
-
-def _pins(rates: Rates, lots: list[_Lot]) -> Quantity:
-    """A pin near each end of every piece and between them no farther apart than the spacing, in every row."""
-    rate = rates["pins"]
-    pins = sum(lot.takes["pins"] * _in_row(piece, rate) for lot in lots for piece in lot.pieces)
-    why = f"{rate['from_end']:g} from each end and every {rate['spacing']:g} mm at most: {pins} pins"
+def _rows(rates: Rates, name: str, count: int) -> Quantity:
+    """Pins or screws: near each end of every piece and between them no farther apart than the spacing, in every row."""
+    rate = rates[name]
+    why = f"{rate['from_end']:g} from each end and every {rate['spacing']:g} mm at most: {count} {name}"
     return Quantity(
-        item=rate["item"], quantity=_packs(pins, rate["pack"]), unit=rate["unit"], why=why, category=Category.FIXING
+        item=rate["item"], quantity=_packs(count, rate["pack"]), unit=rate["unit"], why=why, category=Category.FIXING
     )
 
 
-def _in_row(piece: Piece, rate: Rates) -> int:
-    between: float = max(0.0, piece.length - 2 * rate["from_end"])
-    return ceil(between / float(rate["spacing"]) - NOISE) + 1
-
-
-def _screws(rates: Rates, holes: Sequence[Holes]) -> Quantity:
-    """One for each hole that is set out: see `holes.py`."""
-    rate = rates["screws"]
-    screws = sum(found.rows * len(found.along) for found in holes)
-    why = f"{rate['from_end']:g} from each end and every {rate['spacing']:g} mm at most: {screws} screws"
-    return Quantity(
-        item=rate["item"], quantity=_packs(screws, rate["pack"]), unit=rate["unit"], why=why, category=Category.FIXING
-    )
-
-
-def _paint(rates: Rates, name: str, lots: list[_Lot]) -> Quantity:
+def _paint(rates: Rates, name: str, area: float) -> Quantity:
     """Girth x length, for every coat."""
     rate = rates[name]
-    area = sum(lot.area for lot in lots)
     step = Decimal(str(rate["step"]))
     litres = ceil(area * rate["coats"] * _spare(rates) / rate["spread"] / rate["step"] - NOISE) * step
     coats = f"{rate['coats']} coat{'s' if rate['coats'] != 1 else ''}"
@@ -171,32 +113,20 @@ def _paint(rates: Rates, name: str, lots: list[_Lot]) -> Quantity:
     return Quantity(item=rate["item"], quantity=litres, unit=rate["unit"], why=why, category=Category.FINISH)
 
 
-def _abrasive(rate: Rates, lots: list[_Lot]) -> Quantity:
+def _abrasive(rate: Rates, area: float) -> Quantity:
     """What is painted, rubbed down before each coat that follows another."""
-    area = sum(lot.area for lot in lots)
     sheets = _packs(area * rate["passes"], rate["covers"])
     why = f"{area:.2f} m² rubbed down {rate['passes']:g} times, {rate['covers']:g} m² a sheet"
     return Quantity(item=rate["item"], quantity=sheets, unit=rate["unit"], why=why, category=Category.FINISH)
 
 
-def _fittings(lot: _Lot) -> Iterator[Quantity]:
+def _fittings(trim: str, channel: ChannelNeeds) -> Iterator[Quantity]:
     """Of a light channel: its diffuser, a cap for each open end, a connector for each corner and each joint."""
-    ends = [end for p in lot.pieces for end in (p.left, p.right)]
-    corners = sum(end.corner is not None and end.mate is not None for end in ends) // 2
-    joints = sum(end.corner is None and end.mate is not None for end in ends) // 2
-    metres = Decimal(ceil(lot.run / 100 - NOISE)) / 10
     counts = (
-        (metres, "m", "as long as the channel, cut with it"),
-        (Decimal(sum(end.mate is None for end in ends)), "piece", "one for each open end"),
-        (Decimal(corners), "piece", "one for each corner it goes round"),
-        (Decimal(joints), "piece", "one for each joint along a wall"),
+        (Decimal(ceil(channel.run / 100 - NOISE)) / 10, "m", "as long as the channel, cut with it"),
+        (Decimal(channel.open), "piece", "one for each open end"),
+        (Decimal(channel.corners), "piece", "one for each corner it goes round"),
+        (Decimal(channel.joints), "piece", "one for each joint along a wall"),
     )
     for name, (count, unit, why) in zip(FITTINGS, counts, strict=True):
-        yield Quantity(
-            item=f"{lot.trim.name} {name}",
-            quantity=count,
-            unit=unit,
-            why=why,
-            category=Category.LIGHT,
-            trim=lot.trim.name,
-        )
+        yield Quantity(item=f"{trim} {name}", quantity=count, unit=unit, why=why, category=Category.LIGHT, trim=trim)
