@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 import pytest
 
 from example_rooms import EXAMPLES, example_set_out
-from trimwright.drawing.cutting_plan import cutting_plan_sheets
+from trimwright.drawing.cutting_plan import cutting_of, cutting_plan_sheets
 from trimwright.drawing.font import DESCENT
 from trimwright.drawing.marks import Fill, Layer, Mark, Path, Text
 from trimwright.drawing.paper import Paper, title_block_box
@@ -25,7 +25,7 @@ def drawn(name: str, size: str = "A3") -> tuple[list[Sheet], Buying]:
     project = read_project(EXAMPLES / f"{name}.toml")
     done = example_set_out(name)
     bought = buying(done, project)
-    return cutting_plan_sheets(done, bought, project.saw, size), bought
+    return cutting_plan_sheets(cutting_of(done, bought), project.saw, size), bought
 
 
 def model_marks(sheets: Iterable[Sheet]) -> Iterator[Mark]:

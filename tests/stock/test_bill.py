@@ -22,7 +22,7 @@ from trimwright.setout.set_out import set_out
 from trimwright.stock.buying import buying
 from trimwright.stock.compare import AS_WRITTEN, compare
 from trimwright.stock.joints import set_out_to_stock
-from trimwright.stock.offcuts import offcuts_text
+from trimwright.stock.offcuts import offcuts_text, trim_words
 from trimwright.stock.quantities import Category, Quantity
 from trimwright.stock.spare import hardest, sold_trims
 
@@ -156,7 +156,7 @@ def test_offcuts_of_one_room_are_stock_of_the_next(project_of) -> None:
     first = bill(project)
     wastes = [bar.waste for plan in first.plans for bar in plan.plan.bars]
     assert sorted(o.length for o in first.offcuts) == sorted(int(w - 3) for w in wastes if w - 3 >= 200)
-    text = offcuts_text(first.offcuts, set_out(project))
+    text = offcuts_text(first.offcuts, "Store", trim_words(set_out(project).trims))
     kept = tomllib.loads(text)["offcut"]
     assert [(o["trim"], o["length"]) for o in kept] == [(o.trim, o.length) for o in first.offcuts]
     second = bill(project_of(ROOM + text))
@@ -168,7 +168,10 @@ def test_offcuts_of_one_room_are_stock_of_the_next(project_of) -> None:
 def test_a_trim_named_with_quotes_keeps_its_name_in_the_list(project_of) -> None:
     project = project_of(ROOM.replace('name = "rail"', "name = 'a \"rail\" \\ x'"))
     found = bill(project)
-    names = {o["trim"] for o in tomllib.loads(offcuts_text(found.offcuts, set_out(project)))["offcut"]}
+    names = {
+        o["trim"]
+        for o in tomllib.loads(offcuts_text(found.offcuts, "Store", trim_words(set_out(project).trims)))["offcut"]
+    }
     assert names == {o.trim for o in found.offcuts}
 
 

@@ -5,7 +5,7 @@ Bars lie with the back edge of the trim uppermost, as one looks down on them. Le
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from trimwright.drawing.font import SMALLEST, fitted, text_width
@@ -18,11 +18,12 @@ from trimwright.profile.outline import Line, Point
 from trimwright.project.models import SawTable
 from trimwright.setout.piece import Piece, SetOut
 from trimwright.stock.buying import Buying
-from trimwright.stock.offcuts import Offcut
+from trimwright.stock.offcuts import Offcut, trim_words
 from trimwright.stock.plan import Bar
-from trimwright.units import value
+from trimwright.stock.trim_plan import TrimPlan
+from trimwright.units import Units, value
 
-__all__ = ["SCALES", "cutting_plan_sheets"]
+__all__ = ["SCALES", "Blank", "Cutting", "blank_of", "cutting_of", "cutting_plan_sheets"]
 
 SCALES = (1 / 5, 1 / 10, 1 / 15, 1 / 20, 1 / 25, 1 / 50, 1 / 100, 1 / 200)
 """The reduced scales of ISO 5455, and 1:15 and 1:25 between them."""
@@ -46,6 +47,54 @@ Draw = Callable[[float], Iterator[Mark]]
 
 
 @dataclass(frozen=True, slots=True)
+class Blank:
+    """A piece as it lies on its bar: its name and length, and where its ends are, at back and front, from 0 on."""
+
+    name: str
+    length: float
+    left: tuple[float, float]
+    right: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cutting:
+    """What is drawn: plans, what is kept, the blanks by the labels of the plans, and what each trim is, by name.
+
+    `source` is what offcuts are left over from.
+    """
+
+    source: str
+    units: Units
+    plans: Sequence[TrimPlan]
+    offcuts: Sequence[Offcut]
+    blanks: Mapping[str, Blank]
+    trims: Mapping[str, str]
+
+
+def cutting_of(set_out: SetOut, buying: Buying) -> Cutting:
+    """That of a room."""
+    return Cutting(
+        source=set_out.room.name,
+        units=set_out.room.units,
+        plans=buying.plans,
+        offcuts=buying.offcuts,
+        blanks={piece.id: blank_of(piece) for piece in set_out.pieces},
+        trims=trim_words(set_out.trims),
+    )
+
+
+def blank_of(piece: Piece) -> Blank:
+    """A piece laid on its bar; a bent one is drawn straight, as long as its longer side."""
+    back, _, front, _ = piece.trim.edges
+    low, high = piece.extent
+    stretch = piece.length / (high - low)
+    (left, left_front), (right, right_front) = (
+        [(end.at(out) - low) * stretch for out in (back, front)] for end in (piece.left, piece.right)
+    )
+    return Blank(piece.id, piece.length, (left, left_front), (right, right_front))
+
+
+@dataclass(frozen=True, slots=True)
 class _Block:
     """Something of a height, drawn under a level; `keep` is what must follow it on the same sheet."""
 
@@ -54,9 +103,9 @@ class _Block:
     keep: float = 0.0
 
 
-def cutting_plan_sheets(set_out: SetOut, buying: Buying, saw: SawTable, size: str) -> list[Sheet]:
+def cutting_plan_sheets(cutting: Cutting, saw: SawTable, size: str) -> list[Sheet]:
     """Sheets without title blocks; none where no stock lengths are given."""
-    bars = [bar for plan in buying.plans for bar in plan.plan.bars]
+    bars = [bar for plan in cutting.plans for bar in plan.plan.bars]
     if not bars:
         return []
     sheet = paper(size)
@@ -64,7 +113,7 @@ def cutting_plan_sheets(set_out: SetOut, buying: Buying, saw: SawTable, size: st
     space = room_for_views(sheet, foot)
     longest = max(bar.stock.length for bar in bars)
     scale = next((s for s in SCALES if longest * s <= space.width), SCALES[-1])
-    blocks = [*_bars(set_out, buying, saw, scale, space.width), *_labels(set_out, buying.offcuts, scale, space.width)]
+    blocks = [*_bars(cutting, saw, scale, space.width), *_labels(cutting, scale, space.width)]
     pages = _paged(blocks, space.height)
     return [
         Sheet(
@@ -100,17 +149,17 @@ def _paged(blocks: Sequence[_Block], height: float) -> list[tuple[Mark, ...]]:
     return [tuple(page) for page in pages]
 
 
-def _bars(set_out: SetOut, buying: Buying, saw: SawTable, scale: float, width: float) -> Iterator[_Block]:
+def _bars(cutting: Cutting, saw: SawTable, scale: float, width: float) -> Iterator[_Block]:
     """For each trim its name, then its bars."""
-    kept = {offcut.pieces: offcut for offcut in buying.offcuts}
-    for plan in buying.plans:
+    kept = {offcut.pieces: offcut for offcut in cutting.offcuts}
+    for plan in cutting.plans:
         bars = plan.plan.bars
         yield _heading(f"{plan.trim}: {len(bars)} {'bar' if len(bars) == 1 else 'bars'}; {plan.proof}", scale)
         for number, bar in enumerate(bars, 1):
             offcut = kept.get(tuple(part.label for part in bar.pieces))
-            narrow = any(not _is_wide(set_out.piece(part.label), scale) for part in bar.pieces)
+            narrow = any(not _is_wide(cutting.blanks[part.label], scale) for part in bar.pieces)
             height = PITCH + (TAGS if narrow else 0.0)
-            yield _Block(height, _bar(set_out, bar, f"{plan.trim} {number}", saw, offcut, scale, width))
+            yield _Block(height, _bar(cutting, bar, f"{plan.trim} {number}", saw, offcut, scale, width))
 
 
 def _heading(text: str, scale: float) -> _Block:
@@ -121,7 +170,7 @@ def _heading(text: str, scale: float) -> _Block:
 
 
 def _bar(
-    set_out: SetOut, bar: Bar, name: str, saw: SawTable, offcut: Offcut | None, scale: float, width: float
+    cutting: Cutting, bar: Bar, name: str, saw: SawTable, offcut: Offcut | None, scale: float, width: float
 ) -> Draw:
     """One bar with its heading above it, lengths below it, and below those the names of pieces too narrow for them."""
 
@@ -129,7 +178,7 @@ def _bar(
         top, foot = (level - 4.5) / scale, (level - 4.5 - BAR) / scale
         length = bar.stock.length
         words = f"{offcut.name}: {offcut.length}" if offcut else value(bar.waste)
-        about = [set_out.room.units.written(length)]
+        about = [cutting.units.written(length)]
         about += ["owned"] if bar.stock.owned else []
         about += [] if _fits(words, bar.waste, scale) else [f"{words} left"]
         yield Text((0.0, (level - 3.4) / scale), f"{name}: {', '.join(about)}", 2.5)
@@ -138,13 +187,13 @@ def _bar(
         if at:
             yield _waste(0.0, at, foot, top)
         for k, part in enumerate(bar.pieces):
-            piece = set_out.piece(part.label)
+            piece = cutting.blanks[part.label]
             if k:
                 yield Fill(_box(at, at + saw.kerf, foot, top), Layer.CUT, 0.0)
                 at += saw.kerf
             yield from _piece(piece, at, foot, top, scale)
             if not _is_wide(piece, scale):
-                tags.append(((at + piece.length / 2) * scale, f"{piece.id}: {value(piece.length)}"))
+                tags.append(((at + piece.length / 2) * scale, f"{piece.name}: {value(piece.length)}"))
             at += part.length
         if length - at > saw.kerf:
             yield Fill(_box(at, at + saw.kerf, foot, top), Layer.CUT, 0.0)
@@ -158,9 +207,9 @@ def _bar(
     return draw
 
 
-def _is_wide(piece: Piece, scale: float) -> bool:
+def _is_wide(piece: Blank, scale: float) -> bool:
     """True if there is room for its name in it and for its length under it."""
-    return _fits(piece.id, piece.length, scale) and _fits(value(piece.length), piece.length, scale)
+    return _fits(piece.name, piece.length, scale) and _fits(value(piece.length), piece.length, scale)
 
 
 def _tags(tags: Sequence[tuple[float, str]], foot: float, width: float, scale: float) -> Iterator[Mark]:
@@ -187,18 +236,15 @@ def _spread(wanted: Sequence[float], halves: Sequence[float], width: float) -> l
     return [m - over + under for m in middles]
 
 
-def _piece(piece: Piece, at: float, foot: float, top: float, scale: float) -> Iterator[Mark]:
-    """A piece with its end cuts from back (above) to front, its id in it and its length under it."""
-    back, _, front, _ = piece.trim.edges
-    low, high = piece.extent
-    stretch = piece.length / (high - low)
-    lefts, rights = ([at + (end.at(out) - low) * stretch for out in (back, front)] for end in (piece.left, piece.right))
+def _piece(piece: Blank, at: float, foot: float, top: float, scale: float) -> Iterator[Mark]:
+    """A piece with its end cuts from back (above) to front, its name in it and its length under it."""
+    lefts, rights = ([at + x for x in end] for end in (piece.left, piece.right))
     corners = [(lefts[0], top), (rights[0], top), (rights[1], foot), (lefts[1], foot)]
     yield Fill(_loop(corners), Layer.TRIM, PIECE_SHADE)
     yield polyline(corners, Layer.TRIM, closed=True)
     middle = at + piece.length / 2
     if _is_wide(piece, scale):
-        name, height = fitted(piece.id, piece.length * scale - 0.5, 3.5)
+        name, height = fitted(piece.name, piece.length * scale - 0.5, 3.5)
         yield Text((middle, (foot + top) / 2), name, height, anchor=Anchor.MIDDLE)
         yield from _under(value(piece.length), middle, piece.length, foot, scale)
 
@@ -217,27 +263,26 @@ def _waste(left: float, right: float, foot: float, top: float) -> Mark:
     return Hatch(_box(left, right, foot, top), Layer.HATCHING, spacing=1.6)
 
 
-def _labels(set_out: SetOut, offcuts: Sequence[Offcut], scale: float, width: float) -> Iterator[_Block]:
+def _labels(cutting: Cutting, scale: float, width: float) -> Iterator[_Block]:
     """Rows of labels to cut out."""
+    offcuts = cutting.offcuts
     if not offcuts:
         return
     yield _heading("Labels for what is worth keeping: cut out and stick on", scale)
     across = max(1, int(width // LABEL_WIDTH))
     for first in range(0, len(offcuts), across):
-        yield _Block(LABEL_HEIGHT + INSET, _label_row(set_out, offcuts[first : first + across], scale))
+        yield _Block(LABEL_HEIGHT + INSET, _label_row(cutting, offcuts[first : first + across], scale))
 
 
-def _label_row(set_out: SetOut, offcuts: Sequence[Offcut], scale: float) -> Draw:
+def _label_row(cutting: Cutting, offcuts: Sequence[Offcut], scale: float) -> Draw:
     def draw(level: float) -> Iterator[Mark]:
         for k, offcut in enumerate(offcuts):
-            trim = next(t for t in set_out.trims if t.name == offcut.trim)
             left, right = k * LABEL_WIDTH, (k + 1) * LABEL_WIDTH
-            size = f"{trim.section.name} {value(trim.section.drop)} x {value(trim.section.projection)}"
             lines = (
                 (offcut.name, 5.0, 7.5),
-                (f"{offcut.trim}, {set_out.room.units.written(offcut.length)}", 3.5, 12.5),
-                (f"{size}, {trim.material.name}", 2.5, 17.0),
-                (f"left over from {set_out.room.name}", 2.5, 21.0),
+                (f"{offcut.trim}, {cutting.units.written(offcut.length)}", 3.5, 12.5),
+                (cutting.trims[offcut.trim], 2.5, 17.0),
+                (f"left over from {cutting.source}", 2.5, 21.0),
             )
             corners = [(left, level), (right, level), (right, level - LABEL_HEIGHT), (left, level - LABEL_HEIGHT)]
             yield polyline([(x / scale, y / scale) for x, y in corners], Layer.CUT, closed=True)

@@ -8,7 +8,7 @@ from datetime import date
 
 from trimwright.cautions import cautions
 from trimwright.clearance.obstacles import obstacles
-from trimwright.drawing.cutting_plan import cutting_plan_sheets
+from trimwright.drawing.cutting_plan import cutting_of, cutting_plan_sheets
 from trimwright.drawing.full_size import FullSize
 from trimwright.drawing.gap_sheets import gap_sheets
 from trimwright.drawing.light_sheet import light_sheets
@@ -54,7 +54,7 @@ def drawing_set(job: Job, issued: date, cards: Sequence[Sheet] = (), bright: Bri
     """
     done, size = job.set_out, job.project.paper.size
     drawn = drawn_sheets(done, size, job.project.survey.checks, job.buying.holes, job.light)
-    plan = cutting_plan_sheets(done, job.buying, job.project.saw, size)
+    plan = cutting_plan_sheets(cutting_of(done, job.buying), job.project.saw, size)
     work = work_sheets(done, steps(done, job.buying.rates), size)
     gaps = gap_sheets(done, job.meshes, job.clearances, obstacles(done.room, job.project.clearance), size)
     lit = light_sheets(done, job.light, bright, size) if job.light else []

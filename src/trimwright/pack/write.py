@@ -23,7 +23,7 @@ from trimwright.pack.workers import workers
 from trimwright.picture.camera import View
 from trimwright.project.finish import Finish
 from trimwright.setout.piece import SetOut
-from trimwright.stock.offcuts import offcuts_text
+from trimwright.stock.offcuts import offcuts_text, trim_words
 
 __all__ = ["Pictures", "issue_date", "write_pack"]
 
@@ -224,7 +224,8 @@ def _write_lists(job: Job, folder: Path) -> None:
     for name, table in tables.items():
         (folder / f"{name}.csv").write_text(csv_text(in_units(table, units)), encoding="utf-8", newline="")
     if job.buying.offcuts:
-        (folder / "offcuts.toml").write_text(offcuts_text(job.buying.offcuts, job.set_out), encoding="utf-8")
+        text = offcuts_text(job.buying.offcuts, job.set_out.room.name, trim_words(job.set_out.trims))
+        (folder / "offcuts.toml").write_text(text, encoding="utf-8")
 
 
 def _write_page(

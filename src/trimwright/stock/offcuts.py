@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import floor
 
 from trimwright.measuring.toml_text import commented, key_line
 from trimwright.project.models import SawTable
-from trimwright.setout.piece import SetOut
+from trimwright.setout.piece import Trim
 from trimwright.stock.trim_plan import TrimPlan
 from trimwright.units import value
 
-__all__ = ["Offcut", "offcuts_of", "offcuts_text"]
+__all__ = ["Offcut", "offcuts_of", "offcuts_text", "trim_words"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,21 +37,25 @@ def offcuts_of(plans: Iterable[TrimPlan], saw: SawTable) -> tuple[Offcut, ...]:
     return tuple(found)
 
 
-def offcuts_text(offcuts: Sequence[Offcut], set_out: SetOut) -> str:
-    """`offcuts.toml`: what a room file of the same trims takes as it stands."""
+def trim_words(trims: Iterable[Trim]) -> dict[str, str]:
+    """By name, what each trim is: profile, size and material, as on a label."""
+    return {
+        t.name: f"{t.section.name} {value(t.section.drop)} x {value(t.section.projection)}, {t.material.name}"
+        for t in trims
+    }
+
+
+def offcuts_text(offcuts: Sequence[Offcut], source: str, trims: Mapping[str, str]) -> str:
+    """`offcuts.toml`: what a room file of the same trims takes as it stands; `trims` in words, by their names."""
     lines = [
-        commented(
-            "", f"Left over from {set_out.room.name}. Put these lines at the end of the next room's file, with the"
-        ),
+        commented("", f"Left over from {source}. Put these lines at the end of the next room's file, with the"),
         commented("", "names that its trims have; they are cut before anything is bought."),
     ]
     for offcut in offcuts:
-        trim = next(t for t in set_out.trims if t.name == offcut.trim)
-        size = f"{value(trim.section.drop)} x {value(trim.section.projection)}"
         lines += [
             "",
             "[[offcut]]",
-            key_line("trim", offcut.trim, f"{offcut.name}: {trim.section.name} {size}, {trim.material.name}"),
+            key_line("trim", offcut.trim, f"{offcut.name}: {trims[offcut.trim]}"),
             key_line("length", offcut.length),
         ]
     return "\n".join(lines) + "\n"
