@@ -28,7 +28,15 @@ Nothing heavy is loaded before the first of these names is used.
 
 from typing import TYPE_CHECKING, Any
 
-from trimwright.errors import DoesNotFit, GeometryError, OutputError, ProfileError, RoomFileError, TrimwrightError
+from trimwright.errors import (
+    DoesNotFit,
+    GeometryError,
+    KernelError,
+    OutputError,
+    ProfileError,
+    RoomFileError,
+    TrimwrightError,
+)
 
 if TYPE_CHECKING:
     from trimwright.public import (
@@ -67,6 +75,7 @@ __all__ = [
     "DoesNotFit",
     "GeometryError",
     "Job",
+    "KernelError",
     "Mesh",
     "OutputError",
     "Piece",

@@ -2,7 +2,15 @@
 
 from __future__ import annotations
 
-__all__ = ["DoesNotFit", "GeometryError", "OutputError", "ProfileError", "RoomFileError", "TrimwrightError"]
+__all__ = [
+    "DoesNotFit",
+    "GeometryError",
+    "KernelError",
+    "OutputError",
+    "ProfileError",
+    "RoomFileError",
+    "TrimwrightError",
+]
 
 
 class TrimwrightError(Exception):
@@ -19,6 +27,10 @@ class ProfileError(TrimwrightError):
 
 class GeometryError(TrimwrightError):
     """A shape that should be valid by construction is not; the message names the piece."""
+
+
+class KernelError(TrimwrightError):
+    """The kernel that makes exact solids cannot be loaded: a library of the system is missing."""
 
 
 class DoesNotFit(TrimwrightError):

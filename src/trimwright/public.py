@@ -155,8 +155,8 @@ def clearance_list(job: Job) -> Table:
 def solids(made: Job | SetOut) -> Mapping[str, Solid]:
     """The exact solid of each piece by its id, made by the kernel, in mm: x and y of the plan, z the height.
 
-    Takes a second or two to load the kernel. Raises GeometryError, which names the piece, if it makes anything but
-    one closed body of the volume that the section and the length ask for.
+    Takes a second or two to load the kernel. Raises KernelError if it cannot be loaded, and GeometryError, which names
+    the piece, if it makes anything but one closed body of the volume that the section and the length ask for.
 
     >>> bodies = solids(set_out(read_room("examples/box-room.toml")))
     >>> bodies["C1"].isValid()
@@ -178,7 +178,7 @@ def write_pack(
 
     `pictures` are "none", "some" (the room and one corner) or "all". `step` writes exact solids and checks the joints
     by them. `progress` is told the name of each stage. Raises OutputError if the folder holds anything but a pack, or
-    cannot be written; what was there is then as it was.
+    cannot be written, and KernelError if `step` is wanted and the kernel cannot be loaded; what was there then stays.
     """
     known = get_args(write.Pictures)
     if pictures not in known:
