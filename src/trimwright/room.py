@@ -145,7 +145,8 @@ class Opening:
 class Pipe:
     """A pipe near a wall, its axis from `start` to `end` as (station, out, height), bent at each point of `via`.
 
-    `collar`: slots round it are covered by split collars.
+    `collar`: slots round it are covered by split collars. `notch` is what its owner wants to be done with trim that it
+    stands in: a slot open to the "back" or the "front", a "hole", a "joint", a "stop"; empty for what takes least.
     """
 
     wall: int
@@ -156,6 +157,7 @@ class Pipe:
     temperature: float | None = None
     via: tuple[WallPoint, ...] = ()
     collar: bool = False
+    notch: str = ""
 
     @property
     def vertical(self) -> bool:

@@ -32,6 +32,10 @@ SECTION_AREA = 0.01
 WEB = 8.0
 """A slot that leaves less than this of a section is not cut; the piece is joined at the pipe. Common practice."""
 
+FINGER = 3.0
+"""Of two pieces joined at a pipe, what is left beside it is held by glue and by its neighbour; thinner than this it
+breaks as it is cut. Common practice, no source."""
+
 LABELLED = 2.0
 """A size on a label may differ by this from the section's own: labels are often rounded. Common practice, no source."""
 

@@ -12,7 +12,7 @@ import math
 from trimwright.profile.outline import Arc, Line, Outline, Point
 from trimwright.profile.section import Section
 from trimwright.room import Corner, Frame, Pipe, Room, Wall
-from trimwright.setout.piece import End, Joint, JointPolicy, Material, Notch, Piece, SetOut, Trim
+from trimwright.setout.piece import End, Joint, JointPolicy, Material, Notch, Opens, Piece, SetOut, Trim
 
 __all__ = ["CHORD", "cove", "polygon", "workload"]
 
@@ -141,7 +141,7 @@ def _piece(trim: Trim, wall: Wall, room: Room) -> Piece:
             out=PIPE_OUT,
             radius=NOTCH_RADIUS,
             depth=PIPE_OUT + NOTCH_RADIUS - back,
-            open="back",
+            opens=Opens.BACK,
             bottom=bottom,
             top=top,
         )

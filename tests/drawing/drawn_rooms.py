@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from trimwright.profile.outline import Line, Outline, Point, arc_through
 from trimwright.profile.section import Section
 from trimwright.room import Corner, Fitting, Frame, Opening, Pipe, Room, Wall
-from trimwright.setout.piece import End, Joint, JointPolicy, Material, Notch, Piece, SetOut, Stock, Trim
+from trimwright.setout.piece import End, Joint, JointPolicy, Material, Notch, Opens, Piece, SetOut, Stock, Trim
 
 POLICY = JointPolicy(internal=Joint.MITRE, external=Joint.MITRE, end=Joint.RETURN, length=Joint.SCARF)
 
@@ -156,7 +156,7 @@ def l_room() -> SetOut:
     cornice = trim_of("cornice", "C", "cornice", cove().moved(0, 2500), room)
     picture = trim_of("picture rail", "P", "rail", rail().moved(0, 2157), room)
     pieces = mitred(room, cornice) + mitred(room, picture)
-    notch = Notch(pipe="flow", station=260, out=38, radius=14, depth=52, open="back", bottom=2400, top=2500)
+    notch = Notch(pipe="flow", station=260, out=38, radius=14, depth=52, opens=Opens.BACK, bottom=2400, top=2500)
     from dataclasses import replace
 
     pieces = [

@@ -7,8 +7,9 @@ import math
 import pytest
 from drawn_rooms import coped_room, l_room, open_run
 
-from trimwright.drawing.ceiling_plan import ceiling_plan, notch_outline, piece_plan
+from trimwright.drawing.ceiling_plan import ceiling_plan, piece_plan
 from trimwright.drawing.marks import Fill, Group, Layer, Path, Running, Text
+from trimwright.drawing.notch_lines import notch_lines
 from trimwright.drawing.plan_lettering import at_ceiling
 from trimwright.setout.piece import SetOut
 
@@ -86,7 +87,7 @@ def test_each_cope_has_its_wedge():
 def test_slot_in_plan_is_a_half_circle_carried_to_the_back():
     job = l_room()
     piece = job.piece("C1")
-    points = notch_outline(piece.trim, piece.notches[0])
+    (points,) = notch_lines(piece, piece.notches[0])
     assert points[0] == (260 - 14, 0)
     assert points[-1] == (260 + 14, 0)
     assert max(out for _, out in points) == pytest.approx(38 + 14)

@@ -24,7 +24,7 @@ from trimwright.profile.file import Profile, list_profiles
 from trimwright.profile.outline import Arc, Line, Outline
 from trimwright.profile.section import Section
 from trimwright.room import Corner, Frame, Room, Wall
-from trimwright.setout.piece import End, Joint, JointPolicy, Material, Notch, Piece, SetOut, Trim
+from trimwright.setout.piece import End, Joint, JointPolicy, Material, Notch, Opens, Piece, SetOut, Trim
 
 ANGLES = (30.0, 45.0, 60.0, 90.3, 120.0, 135.0, 200.0, 225.0, 270.0, 300.0, 330.0)
 
@@ -256,7 +256,16 @@ def test_notch_takes_a_half_circle_and_a_rectangle_out_of_a_batten(opens: str) -
     job = bend(outline, 90.0)
     out = depth - r if opens == "back" else thick - depth + r
     notches = tuple(
-        Notch(pipe=f"p{k}", station=200.0 + 100 * k, out=out, radius=r, depth=depth, open=opens, bottom=2000, top=2025)
+        Notch(
+            pipe=f"p{k}",
+            station=200.0 + 100 * k,
+            out=out,
+            radius=r,
+            depth=depth,
+            opens=Opens(opens),
+            bottom=2000,
+            top=2025,
+        )
         for k in range(3)
     )
     first = job.pieces[0]

@@ -31,7 +31,7 @@ from scipy.special import ellipe
 
 from trimwright.profile.outline import Arc, Outline
 from trimwright.room import Frame
-from trimwright.setout.piece import Notch
+from trimwright.setout.piece import Notch, Opens
 from trimwright.solid.bar import bar
 from trimwright.solid.build import frame_location, room_solids
 from trimwright.solid.section import EndPlane
@@ -170,7 +170,7 @@ def test_notch_against_the_area_of_its_plan(opening: str, radius: float) -> None
         out=out,
         radius=radius,
         depth=depth,
-        open=opening,
+        opens=Opens(opening),
         bottom=CEILING - height,
         top=CEILING,
     )

@@ -155,7 +155,7 @@ def test_the_scarf_laps_away_from_the_door(set_out_of: Callable[[str], SetOut]) 
     assert left.right.slope < 0
 
 
-def test_pipes_are_passed_behind_slotted_or_stopped_at(set_out_of: Callable[[str], SetOut]) -> None:
+def test_pipes_are_passed_behind_slotted_or_joined_at(set_out_of: Callable[[str], SetOut]) -> None:
     """Space behind the pipe is out - radius - clearance = 40 - 11 - 3 = 26; a slot reaches 40 + 11 + 3 = 54 out."""
     pipe = '[[pipe]]\nwall = "north"\nname = "riser"\nfrom_left = 1000\nout = 40\ndiameter = 22\n'
     thin = set_out_of(room(pipe, trim("size = { projection = 20 }")))
@@ -164,18 +164,20 @@ def test_pipes_are_passed_behind_slotted_or_stopped_at(set_out_of: Callable[[str
         room(pipe, trim("size = { drop = 90, projection = 90 }", "cove", 'back = "wall"\ntop = "ceiling"'))
     )
     (notch,) = by_wall(wide, "north")[0].notches
-    assert (notch.open, notch.station, notch.width, notch.depth) == ("back", 1000, 28, 54)
+    assert (notch.opens, notch.station, notch.width, notch.depth) == ("back", 1000, 28, 54)
     batten = trim("size = { drop = 45, projection = 36 }", "batten")
     front = set_out_of(room(pipe + "to = 2170\n", batten))
     (notch,) = by_wall(front, "north")[0].notches
-    assert (notch.open, notch.depth) == ("front", 36 - 26)
-    # Past a pipe that goes on above and below it could not be threaded: it is joined there.
+    assert (notch.opens, notch.depth) == ("front", 36 - 26)
+    # Past a pipe that goes on above and below it could not be threaded: it is joined there, behind the pipe.
     left, right = by_wall(set_out_of(room(pipe, batten)), "north")
-    assert (left.right.at(0), right.left.at(0)) == (1000 - 14, 1000 + 14)
-    cut = set_out_of(room(pipe, trim("size = { drop = 45, projection = 30 }", "batten", 'back = 20\ntop = "ceiling"')))
+    assert (left.right.at(0), right.left.at(0)) == (1000, 1000)
+    assert (left.right.mate, right.left.mate) == (right.id, left.id)
+    assert [n.opens for n in (*left.notches, *right.notches)] == ["front", "front"]
+    cut = set_out_of(room(pipe, trim("size = { drop = 45, projection = 26 }", "batten", 'back = 24\ntop = "ceiling"')))
     left, right = by_wall(cut, "north")
     assert (left.right.at(0), right.left.at(0)) == (1000 - 14, 1000 + 14)
-    assert any("pipe" in note for note in cut.notes)
+    assert any("stops square each side of pipe riser" in note for note in cut.notes)
 
 
 def test_a_pipe_that_ends_below_a_trim_is_no_matter(set_out_of: Callable[[str], SetOut]) -> None:

@@ -25,7 +25,7 @@ from hand_rooms import (
 
 from trimwright.errors import GeometryError
 from trimwright.profile.outline import Outline
-from trimwright.setout.piece import End, Joint, Notch
+from trimwright.setout.piece import End, Joint, Notch, Opens
 from trimwright.solid.build import frame_location, piece_solid, room_solids
 
 COPE_ANGLES = (40.0, 60.0, 89.3, 90.0, 91.5, 120.0, 140.0)
@@ -40,7 +40,7 @@ def notch_of(outline: Outline, station: float, out: float, radius: float, openin
         out=out,
         radius=radius,
         depth=depth,
-        open=opening,
+        opens=Opens(opening),
         bottom=bottom,
         top=top,
     )

@@ -11,15 +11,15 @@ from collections.abc import Iterator, Mapping, Sequence
 from trimwright.drawing.curves import along_face, box_on_face
 from trimwright.drawing.diagonals import Diagonal, diagonal_labels, diagonal_lines
 from trimwright.drawing.marks import Drawing, Fill, Group, Layer, Mark, Path, dot, polyline
+from trimwright.drawing.notch_lines import notch_lines, plug_lines
 from trimwright.drawing.plan_lettering import at_ceiling, plan_dimensions, plan_labels
 from trimwright.drawing.spans import split
-from trimwright.profile.outline import Line, Point, Segment
+from trimwright.profile.outline import Line, Point
 from trimwright.room import AnyFrame, Fitting, Opening, Pipe, Room, Wall
-from trimwright.setout.piece import End, Joint, Notch, Piece, SetOut, Side, Trim
-from trimwright.setout.slots import slot_path
+from trimwright.setout.piece import End, Joint, Piece, SetOut, Side
 from trimwright.tolerance import TOUCH
 
-__all__ = ["ceiling_plan", "cope_mark", "notch_outline", "piece_plan", "room_marks"]
+__all__ = ["ceiling_plan", "cope_mark", "piece_plan", "room_marks"]
 
 THICKNESS = 4.0
 """Walls are drawn this thick, paper mm: nobody has measured how thick they are."""
@@ -148,7 +148,10 @@ def _piece_marks(set_out: SetOut, piece: Piece, scale: float) -> Iterator[Mark]:
     for side in Side:
         yield from _end_marks(set_out, piece, side, above, scale)
     for notch in piece.notches:
-        yield polyline([piece.frame.plan(*p) for p in notch_outline(piece.trim, notch)], Layer.JOINT)
+        for line in notch_lines(piece, notch):
+            yield polyline([piece.frame.plan(*p) for p in line], Layer.JOINT)
+        for line in plug_lines(piece, notch):
+            yield polyline([piece.frame.plan(*p) for p in line], Layer.HIDDEN)
 
 
 def _end_marks(set_out: SetOut, piece: Piece, side: Side, above: bool, scale: float) -> Iterator[Mark]:
@@ -171,14 +174,3 @@ def cope_mark(piece: Piece, side: Side, length: float) -> Fill:
     tip = end.at(middle)
     wedge = [(tip, middle), (tip + inward * length, middle - length / 3), (tip + inward * length, middle + length / 3)]
     return Fill(polyline([piece.frame.plan(*p) for p in wedge], Layer.JOINT, closed=True).segments, Layer.JOINT, 0.0)
-
-
-def notch_outline(trim: Trim, notch: Notch) -> list[Point]:
-    """A slot in plan, (station, out), from one side of its mouth round the U to the other."""
-    path = slot_path(notch, trim.edges.back if notch.open == "back" else trim.edges.front)
-    points = [path[0].start, *(p for part in path for p in _ends_of(part))]
-    return [(notch.station + x, -y) for x, y in points]
-
-
-def _ends_of(part: Segment) -> list[Point]:
-    return [part.end] if isinstance(part, Line) else [part.at(k / 12) for k in range(1, 13)]

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from trimwright.drawing.arrises import plan_lines, seen_arrises
 from trimwright.drawing.marks import Dimension, DimensionKind, Drawing, Fill, Layer, Mark, Path, Text, polyline
+from trimwright.drawing.notch_lines import notch_lines, plug_lines
 from trimwright.drawing.sheet import Sheet, View
 from trimwright.drawing.wall import PIECE_SHADE, end_line
 from trimwright.profile.outline import Point
@@ -85,18 +86,11 @@ def _plan(piece: Piece) -> Iterator[Mark]:
     for one, other in zip(across(back), across(front), strict=True):
         yield polyline([one, other], Layer.JOINT)
     for notch in piece.notches:
-        ends = [notch.station - notch.radius, notch.station + notch.radius]
-        edge = back if notch.open == "back" else front
-        depth = notch.depth if notch.open == "back" else -notch.depth
-        yield polyline([(s, -o) for s, o in _slot(ends, edge, edge + depth)], Layer.JOINT)
+        for line in (*notch_lines(piece, notch), *plug_lines(piece, notch)):
+            yield polyline([(s, -o) for s, o in line], Layer.JOINT)
     for out, away, length in ((back, 5.0, piece.back_length), (front, -5.0, piece.front_length)):
         left, right = across(out)
         yield Dimension(left, right, away, DimensionKind.HORIZONTAL, text=f"{length:.1f}")
-
-
-def _slot(ends: list[float], edge: float, bottom: float) -> list[Point]:
-    left, right = ends
-    return [(left, edge), (left, bottom), (right, bottom), (right, edge)]
 
 
 def _section(piece: Piece) -> Iterator[Mark]:

@@ -11,18 +11,17 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 
-from trimwright.drawing.ceiling_plan import notch_outline
 from trimwright.drawing.cope_template import cope_drawing
-from trimwright.drawing.dimensions import lettered
 from trimwright.drawing.full_size import FullSize, template_sheet
 from trimwright.drawing.labels import Label, Spot, place
-from trimwright.drawing.marks import Anchor, Dimension, DimensionKind, Drawing, Group, Layer, Mark, Path, dot, polyline
+from trimwright.drawing.marks import Anchor, Drawing, Group, Layer, Mark, Path
+from trimwright.drawing.notch_template import notch_template
 from trimwright.drawing.sheet import Sheet
 from trimwright.drawing.template_marks import WALL, Place, body_marks, far_station, wall_strip
 from trimwright.names import slug
 from trimwright.profile.outline import Line, Point
 from trimwright.room import AnyFrame, Corner, Frame, Wall
-from trimwright.setout.piece import End, Joint, Notch, Piece, SetOut, Side, Trim
+from trimwright.setout.piece import End, Joint, Piece, SetOut, Side, Trim
 
 __all__ = [
     "SIDES",
@@ -34,7 +33,6 @@ __all__ = [
     "full_size",
     "joint_drawing",
     "mitre_angle",
-    "notch_template",
     "pieces_at",
     "seams",
     "templates",
@@ -42,9 +40,6 @@ __all__ = [
 
 SIDES = (Side.RIGHT, Side.LEFT)
 """The ends that meet in a joint, of the piece on its left and of that on its right."""
-
-AROUND = 70.0
-"""Length of trim shown on each side of a slot."""
 
 
 def templates(set_out: SetOut) -> list[Sheet]:
@@ -315,50 +310,3 @@ def _along_template(set_out: SetOut, pair: tuple[Piece, Piece]) -> FullSize:
         ),
         f"Full-size plan of the joint of {pair[0].id} and {pair[1].id}",
     )
-
-
-def notch_template(set_out: SetOut, piece: Piece, notch: Notch) -> FullSize:
-    """The slot for a pipe in plan on its piece, with where it lies from the left corner and from the piece's end."""
-    name = f"notch-{slug(piece.id)}-{slug(notch.pipe)}"
-    wall = set_out.room.walls[piece.wall]
-    back, written = piece.trim.edges.back, set_out.room.units.written
-    words = [
-        f"Slot {written(notch.width)} wide and {written(notch.depth)} deep in {piece.id}, open to the {notch.open}.",
-        f"Its middle is {written(notch.station)} from the left corner of wall {wall.index + 1} ({wall.name}) and "
-        f"{written(notch.station - piece.left.at(back))} from the left end of {piece.id} along its back edge.",
-        f"Seen from above. Lay it on the top edge of the {piece.trim.name}, back line to the back edge.",
-    ]
-    title = f"Slot for pipe {notch.pipe} in {piece.id}"
-    about = f"Full-size plan of the slot for {notch.pipe} in {piece.id}"
-    return FullSize(name, title, _notch_drawing(name, set_out, piece, notch), tuple(words), about)
-
-
-def _notch_drawing(name: str, set_out: SetOut, piece: Piece, notch: Notch) -> Drawing:
-    """Slot, pipe and the length of trim round it; station to the right of the pipe, out downwards."""
-    back, _, front, _ = piece.trim.edges
-    half = notch.width / 2
-    low = max(piece.extent[0] - notch.station, -AROUND - notch.spread / 2)
-    high = min(piece.extent[1] - notch.station, AROUND + notch.spread / 2)
-    marks: list[Mark] = []
-    slot = [(station - notch.station, -out) for station, out in notch_outline(piece.trim, notch)]
-    for out in (back, front):
-        opens = out == (back if notch.open == "back" else front)
-        gaps = ((low, slot[0][0]), (slot[-1][0], high)) if opens else ((low, high),)
-        marks += [polyline([(a, -out), (b, -out)], Layer.TRIM) for a, b in gaps]
-    marks.append(polyline(slot, Layer.CUT))
-    for pipe in (leg for leg in set_out.room.legs if leg.vertical and leg.name in notch.pipes):
-        station, out = piece.frame.locate(set_out.room.walls[pipe.wall].frame.plan(*pipe.start[:2]))
-        marks.append(dot((station - notch.station, -out), pipe.radius, Layer.PIPE))
-    reach = half + 8
-    marks.append(polyline([(0.0, -back + 12), (0.0, -notch.out - reach)], Layer.CENTRE))
-    marks.append(polyline([(-reach, -notch.out), (reach, -notch.out)], Layer.CENTRE))
-    sizes = [
-        Dimension((-half, -back), (half, -back), 8.0, DimensionKind.HORIZONTAL),
-        Dimension((half + 4, -back), (half + 4, -notch.out), -14.0, DimensionKind.VERTICAL),
-        Dimension((-half, -back), (-half, -front), 22.0, DimensionKind.VERTICAL),
-    ]
-    marks += lettered(sizes, set_out.room.units)
-    middle = (back + front) / 2
-    spots = tuple(((x, -middle + y), Anchor.MIDDLE) for x in (low + 12, high - 14) for y in (0, 8, -8, 16, -16))
-    labels = (Label(text=piece.id, spots=spots, height=5.0),)
-    return Drawing(name, (*marks, *place(labels, marks, 1.0)))

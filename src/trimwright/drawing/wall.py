@@ -17,7 +17,7 @@ from trimwright.drawing.spans import Span, split
 from trimwright.drawing.wall_lettering import ceiling_line, wall_dimensions, wall_labels, wall_title
 from trimwright.profile.outline import Line, Point
 from trimwright.room import Fitting, Opening, Pipe, Wall
-from trimwright.setout.piece import End, Groove, Joint, Notch, Piece, SetOut, Side
+from trimwright.setout.piece import End, Groove, Joint, Notch, Opens, Piece, SetOut, Side
 from trimwright.setout.unroll import unrolled
 from trimwright.stock.holes import Holes
 from trimwright.tolerance import TOUCH
@@ -175,8 +175,8 @@ def _covers(other: Piece, out: float, height: float) -> bool:
 
 
 def _notch_marks(piece: Piece, notch: Notch) -> Iterator[Mark]:
-    """The two sides of a slot: dashed if it opens to the back and the web in front hides it."""
-    layer = Layer.HIDDEN if notch.open == "back" else Layer.JOINT
+    """The two sides of a slot: dashed if the web in front hides it."""
+    layer = Layer.JOINT if notch.opens is Opens.FRONT else Layer.HIDDEN
     for station in notch.sides:
         yield polyline([(station, piece.height(station, h)) for h in (notch.bottom, notch.top)], layer)
 
@@ -197,7 +197,7 @@ def _pipe_marks(set_out: SetOut, wall: Wall) -> Iterator[Mark]:
 
 def _before_pipe(pipe: Pipe, piece: Piece) -> bool:
     """True if the piece hides the pipe: it stands further out and is not slotted from the front."""
-    open_front = any(pipe.name in n.pipes and n.open == "front" for n in piece.notches)
+    open_front = any(pipe.name in n.pipes and n.opens is Opens.FRONT for n in piece.notches)
     return piece.trim.edges.front > pipe.start[1] and not open_front
 
 

@@ -11,10 +11,10 @@ import numpy as np
 from trimwright.errors import GeometryError
 from trimwright.mesh.shape import Mesh
 from trimwright.mesh.sweep import Plane, prism, stencil_of, sweep
-from trimwright.profile.outline import Arc, Line, Outline, Point, Segment, chord_points
+from trimwright.profile.outline import Arc, Outline, Point, Segment, chord_points
 from trimwright.profile.silhouette import front_silhouette
 from trimwright.setout.piece import End, Notch, Piece, Side
-from trimwright.setout.slots import slot_path
+from trimwright.setout.slots import notch_loop
 from trimwright.tolerance import CHORD, TOUCH
 
 if TYPE_CHECKING:
@@ -63,12 +63,10 @@ def inclined(piece: Piece, body: Mesh) -> Mesh:
 
 
 def notch_cutter(piece: Piece, notch: Notch, chord: float = CHORD) -> Mesh:
-    """The slot of a notch: a U in plan, open to the back or the front, over the heights it spans."""
-    back, bottom, front, top = piece.trim.edges
-    mouth = min(back, notch.out) - OVERCUT if notch.open == "back" else max(front, notch.out) + OVERCUT
+    """The body of a notch: a U in plan, open to the back or the front, or a hole, over the heights it spans."""
+    _, bottom, _, top = piece.trim.edges
     # Drawn square to the wall at the notch, whose station is 0 there.
-    path = slot_path(notch, mouth)
-    slot = Outline.of([*path, Line(path[-1].end, path[0].start)])
+    slot = Outline.of(notch_loop(notch, piece.trim.edges, OVERCUT))
     # An inclined piece is cut plumb over all the heights it reaches within the slot, and past them.
     heights = [piece.height(station, h) for station in notch.sides for h in (bottom, top)]
     low = min(heights) - OVERCUT if notch.bottom <= bottom + TOUCH else notch.bottom

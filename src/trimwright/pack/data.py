@@ -185,7 +185,7 @@ def _piece(piece: Piece, mesh: Mesh, done: SetOut) -> dict[str, Any]:
         "left": _end(piece.left),
         "right": _end(piece.right),
         "notches": [
-            {"pipe": n.pipe, "station": n.station, "width": n.width, "depth": n.depth, "open": n.open}
+            {"pipe": n.pipe, "station": n.station, "width": n.width, "depth": n.depth, "open": str(n.opens)}
             for n in flat.cuts
         ],
         **_bend(piece),

@@ -9,7 +9,8 @@ from trimwright.clearance.gaps import Clearance
 from trimwright.pack.table import Lengths, Table, lengths_of
 from trimwright.saw.settings import Setting
 from trimwright.setout.bends import bend_words
-from trimwright.setout.piece import End, Joint, Piece, SetOut, Side
+from trimwright.setout.notches import part_at
+from trimwright.setout.piece import End, Groove, Joint, Notch, Opens, Piece, SetOut, Side
 from trimwright.survey.adjust import Survey
 from trimwright.survey.report import rows as survey_rows
 from trimwright.units import Units
@@ -183,7 +184,17 @@ def notch_words(piece: Piece, units: Units = Units.MM) -> str:
     """Each notch in words, stations measured from the long point of the left end."""
     start = piece.extent[0]
     return "; ".join(
-        f"{n.pipe}: {units.written(n.width)} wide, {units.written(n.depth)} deep from the {n.open},"
-        f" middle {units.written(n.station - start)} from the left"
+        f"{n.pipe}: {_what_of(piece, n)}{units.written(n.width)} wide, {units.written(n.depth)} deep from the"
+        f" {Opens.BACK if n.opens == Opens.HOLE else n.opens}, middle {units.written(n.station - start)} from the left"
         for n in piece.cuts
     )
+
+
+def _what_of(piece: Piece, cut: Notch | Groove) -> str:
+    """What a notch is if it is no slot of one piece."""
+    if isinstance(cut, Groove):
+        return ""
+    side = part_at(piece, cut)
+    if side is not None:
+        return f"the {side} end's part of a {'hole' if cut.opens is Opens.HOLE else 'slot'} "
+    return "hole with a plug, " if cut.opens is Opens.HOLE else ""

@@ -234,6 +234,7 @@ def _pipe(table: PipeTable, index: Mapping[str, Wall], ceiling: float) -> Pipe:
         end=points[-1],
         via=tuple(points[1:-1]),
         collar=table.collar,
+        notch=table.notch or "",
         diameter=table.diameter,
         temperature=table.temperature,
     )

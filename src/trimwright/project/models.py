@@ -191,6 +191,7 @@ class PipeTable(Table):
     end: Positive | None = Field(default=None, alias="to")
     temperature: Annotated[float | None, Field(ge=-50, le=400, allow_inf_nan=False)] = None
     collar: bool = False
+    notch: Literal["back", "front", "hole", "joint", "stop"] | None = None
 
     @model_validator(mode="after")
     def _place(self) -> PipeTable:

@@ -67,8 +67,8 @@ def divided(stretch: Stretch, front: float) -> list[Stretch]:
             right_corner=seams[k] if k < last else stretch.right_corner,
             left_joined=k > 0 or stretch.left_joined,
             right_joined=k < last or stretch.right_joined,
-            left_pipe=k == 0 and stretch.left_pipe,
-            right_pipe=k == last and stretch.right_pipe,
+            left_pipe=stretch.left_pipe if k == 0 else "",
+            right_pipe=stretch.right_pipe if k == last else "",
         )
         for k, face in enumerate(faces)
     ]

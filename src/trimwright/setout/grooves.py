@@ -133,7 +133,7 @@ def _groove(piece: Piece, chain: Sequence[Pipe], clearance: float, room: Room) -
         radius=reach,
         station=(first + last) / 2,
         depth=depth,
-        open=open_to,
+        opens=open_to,
     )
 
 

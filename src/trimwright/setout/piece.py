@@ -21,6 +21,7 @@ __all__ = [
     "JointPolicy",
     "Material",
     "Notch",
+    "Opens",
     "Piece",
     "SetOut",
     "Side",
@@ -121,14 +122,23 @@ class Incline:
         return self.pivot + (height - self.pivot - self.lift - self.rise * station) / self.stretch
 
 
+class Opens(StrEnum):
+    """What a notch is open to. A hole is sawn open to the back and closed by its plug, glued in behind the pipe."""
+
+    BACK = "back"
+    FRONT = "front"
+    HOLE = "hole"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Notch:
-    """A slot for a pipe that crosses the section from bottom to top.
+    """A slot or a hole for a pipe that crosses the section from bottom to top.
 
-    In plan it is a U: a half circle of `radius` round (`station`, `out`) carried straight to the back edge of
-    the section, or to its front edge, whichever `open` says; `depth` is measured from that edge to the bottom of the
-    U. It spans the heights `bottom` to `top`. Pipes that stand close together, `pipes`, share one slot: its half circle
-    is parted in two, `spread` from one centre to the other, with a straight bottom between.
+    In plan a slot is a U: a half circle of `radius` round (`station`, `out`) carried straight to the back edge of
+    the section, or to its front edge, whichever it `opens` to; `depth` is measured from that edge to the bottom of the
+    U. A hole is the whole circle, its depth measured from the back. It spans the heights `bottom` to `top`. Pipes that
+    stand close together, `pipes`, share one slot: its half circle is parted in two, `spread` from one centre to the
+    other, with a straight bottom between. At the end of a piece half of it lies beyond the end, in the next piece.
     """
 
     pipe: str
@@ -136,7 +146,7 @@ class Notch:
     out: float
     radius: float
     depth: float
-    open: str
+    opens: Opens
     bottom: float
     top: float
     spread: float = 0.0
@@ -163,9 +173,9 @@ class Groove:
     """What is cut out for a pipe that does not stand upright: `radius` all round its axis, and on to the pipe's wall.
 
     `axis` runs from bend to bend, (station, out, height) in `frame`, which is that of the pipe's wall: on a curved face
-    what is level follows it. `station` is that of its middle in the frame of the piece. Seen from the piece it is
-    `open` to its back, or to the end that turns to the pipe's wall; `depth` is measured from there to the bottom of the
-    groove where it is deepest.
+    what is level follows it. `station` is that of its middle in the frame of the piece. Seen from the piece it `opens`
+    to its back, or to the end that turns to the pipe's wall; `depth` is measured from there to the bottom of the groove
+    where it is deepest.
     """
 
     pipe: str
@@ -174,7 +184,7 @@ class Groove:
     radius: float
     station: float
     depth: float
-    open: str = "back"
+    opens: str = "back"
 
     @property
     def width(self) -> float:

@@ -2,34 +2,27 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from trimwright.errors import DoesNotFit
-from trimwright.profile.silhouette import front_silhouette
-from trimwright.room import AnyFrame, Corner, Frame, Room
+from trimwright.room import AnyFrame, Frame, Room
 from trimwright.setout import ends
-from trimwright.setout.bends import check_bending, square_stop
-from trimwright.setout.bent_ends import bent_corner, bent_return, joint_bent
+from trimwright.setout.bends import check_bending
+from trimwright.setout.bent_ends import bent_return
 from trimwright.setout.curve_notes import curve_notes
 from trimwright.setout.grooves import grooves_for
-from trimwright.setout.inclines import check_corner, incline_on
+from trimwright.setout.inclines import incline_on
 from trimwright.setout.notches import crossed, notch_for, shared_slots
+from trimwright.setout.passing import refusals
 from trimwright.setout.piece import End, Incline, Joint, Piece, Side, Trim
 from trimwright.setout.runs import Run
 from trimwright.setout.scarfs import Division, LongStretch, keep_out_zones, stations
 from trimwright.setout.stretch import Stretch
+from trimwright.setout.stretch_ends import StretchEnds, across_pipes
 from trimwright.tolerance import SHORTEST
 
 __all__ = ["Cut", "Rules", "cut_trim"]
-
-BLUNTEST_COPE = 150.0
-"""An internal corner blunter than this is mitred: a cope would cut the back away for a hand's length."""
-
-
-HOLE = 1.0
-"""A cope that would leave more than this of its mate's face open (mm) is not made."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,10 +71,11 @@ def cut_trim(
     order: list[str] = []
     long: list[LongStretch] = []
     check_bending(trim, room)
-    notes = curve_notes(trim, runs, room)
+    notes = [*curve_notes(trim, runs, room), *refusals(trim, room, rules.clearance)]
+    ends_of = StretchEnds(trim, room, rules.clearance, across_pipes(runs), notes)
     for r, run in enumerate(runs):
         made = {
-            i: _cut_stretch(trim, run, i, f"{r}.{i}", room, rules, joints_behind, long, notes)
+            i: _cut_stretch(trim, run, i, f"{r}.{i}", room, rules, joints_behind, long, ends_of)
             for i in range(len(run.stretches))
         }
         for i in range(len(run.stretches)):
@@ -102,12 +96,11 @@ def _cut_stretch(
     rules: Rules,
     joints_behind: dict[AnyFrame, list[float]],
     long: list[LongStretch],
-    notes: list[str],
+    ends_of: StretchEnds,
 ) -> list[_Draft]:
-    """The pieces of one stretch, left to right, with their returns; adds to `long`, `notes` and the joints behind."""
+    """The pieces of one stretch, left to right, with their returns; adds to `long`, notes and the joints behind."""
     stretch = run.stretches[i]
-    left = _stretch_end(trim, room, run, i, Side.LEFT, key, notes)
-    right = _stretch_end(trim, room, run, i, Side.RIGHT, key, notes)
+    left, right = (ends_of.end(run, i, key, side) for side in Side)
     whole = Piece(id="", trim=trim, wall=stretch.wall.index, frame=stretch.wall.frame, left=left, right=right)
     _check_length(whole, room)
     joined = _joined(trim, whole, key, room, rules, joints_behind.get(whole.frame, []))
@@ -115,7 +108,8 @@ def _cut_stretch(
     if joined is not None and joined.division.stations:
         long.append(joined)
         cuts = joined.division.stations
-        notes += [] if joined.division.by_the_rules else [_against_the_rules(trim, stretch)]
+        if not joined.division.by_the_rules:
+            ends_of.notes.append(_against_the_rules(trim, stretch))
     joints_behind.setdefault(stretch.wall.frame, []).extend(cuts)
     drafts = []
     for n, (a, b) in enumerate(zip([None, *cuts], [*cuts, None], strict=True)):
@@ -138,95 +132,10 @@ def _cut_stretch(
     return drafts
 
 
-def _stretch_end(trim: Trim, room: Room, run: Run, i: int, side: Side, key: str, notes: list[str]) -> End:
-    """The end of a stretch: the joint wanted there and its plane. Mates are keys, later ids."""
-    stretch = run.stretches[i]
-    at_left = side is Side.LEFT
-    corner = stretch.left_corner if at_left else stretch.right_corner
-    joined = stretch.left_joined if at_left else stretch.right_joined
-    station = stretch.low if at_left else stretch.high
-    beyond = -1 if corner is None else corner.left if at_left else corner.right
-    if corner is not None and joined:
-        other = (i + (-1 if at_left else 1)) % len(run.stretches)
-        mate = f"{key.rpartition('.')[0]}.{other}.{'last' if at_left else '0'}"
-        if joint_bent(stretch, run.stretches[other]):
-            return bent_corner(trim, side, stretch, run.stretches[other], corner, mate, notes)
-        setback, joint = _corner_joint(trim, corner, _rank(run, i) < _rank(run, other), trim.ground(beyond), notes)
-        if joint is not Joint.SQUARE and side is Side.RIGHT:
-            notes += check_corner(trim, room, corner)
-        return replace(ends.end_at(side, station, setback, joint, corner.angle, mate), seam=corner.seam)
-    if corner is not None and corner.internal:
-        beside = room.walls[beyond]
-        if stretch.wall.bend is not None or beside.bend is not None:
-            guess = (station, beside.length if at_left else 0.0)
-            stop = square_stop(stretch.wall.frame, beside.frame, guess, trim.edges, side)
-            return End(joint=Joint.SQUARE, station=stop, corner=corner.angle)
-        return ends.end_at(
-            side, station, ends.square_into(corner, trim.edges, trim.ground(beyond)), Joint.SQUARE, corner.angle, None
-        )
-    at_pipe = stretch.left_pipe if at_left else stretch.right_pipe
-    if at_pipe:
-        notes.append(
-            f"{trim.name} on {stretch.wall.name}: stops square each side of a pipe, since a slot would leave too little"
-        )
-    elif trim.joints.end is Joint.RETURN:
-        return ends.end_at(side, station, ends.mitred_return(trim.edges), Joint.RETURN, 270.0, None)
-    return ends.end_at(side, station, ends.square(), Joint.SQUARE, None, None)
-
-
-def _corner_joint(
-    trim: Trim, corner: Corner, first: bool, ground: float, notes: list[str]
-) -> tuple[ends.Setback, Joint]:
-    """Setback and joint at a corner that the trim goes round; `first`: this piece is fitted before its neighbour.
-
-    `ground`: how far out other trims reach on the neighbour's wall.
-    """
-    edges = trim.edges
-    if corner.seam:
-        return ends.mitre(corner), Joint.MITRE
-    wanted = trim.joints.internal if corner.internal else trim.joints.external
-    if wanted is Joint.COPE and (why := _no_cope(trim, corner)):
-        notes.append(f"{trim.name}: the corner of {corner.angle:.1f} degrees is {why} to cope and is mitred")
-        wanted = Joint.MITRE
-    if wanted is Joint.COPE:
-        if first:
-            return ends.square_into(corner, edges, ground), Joint.SQUARE
-        return ends.mitre(corner), Joint.COPE
-    if wanted is Joint.SQUARE and corner.internal:
-        into = ends.square_into(corner, edges, ground)
-        return into if first else ends.butt(corner, edges, into), Joint.SQUARE
-    if wanted is Joint.SQUARE and abs(corner.angle - 180) > 1:
-        lap = ends.lap_outside(corner, edges)
-        return lap if first else ends.butt(corner, edges, lap), Joint.SQUARE
-    return ends.mitre(corner), Joint.MITRE
-
-
-def _no_cope(trim: Trim, corner: Corner) -> str:
-    """Why a corner cannot be coped; empty if it can.
-
-    In a sharp corner the mate is cut square where its front meets the other wall, front * cot C from the corner. The
-    coped piece meets it where the section is thinnest, N, at N (1 + cos C) / sin C: if that is less, a hole shows.
-    """
-    if corner.angle > BLUNTEST_COPE:
-        return "too blunt"
-    angle = math.radians(corner.angle)
-    thinnest = min(p[0] for s in front_silhouette(trim.outline) if s.start[1] != s.end[1] for p in s.extremes())
-    hole = (trim.edges.front * math.cos(angle) - thinnest * (1 + math.cos(angle))) / math.sin(angle)
-    return "too sharp" if hole > HOLE else ""
-
-
-def _rank(run: Run, i: int) -> int:
-    """When a stretch is fitted: from the first one on to the right, then (an open run) from it to the left."""
-    count = len(run.stretches)
-    if run.closed:
-        return (i - run.start) % count
-    return i - run.start if i >= run.start else count - 1 - i
-
-
 def _fitting_order(run: Run, made: dict[int, list[_Draft]]) -> list[str]:
     """Keys in fitting order: each stretch after the one it is coped to, each return after its piece."""
     keys: list[str] = []
-    for i in sorted(made, key=lambda i: _rank(run, i)):
+    for i in sorted(made, key=run.rank):
         drafts = made[i] if run.closed or i >= run.start else made[i][::-1]
         keys += [d.key for d in drafts if not d.is_return] + [d.key for d in drafts if d.is_return]
     return keys

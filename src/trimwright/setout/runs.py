@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from trimwright.room import Opening, Pipe, Room, Wall
+from trimwright.room import Corner, Opening, Pipe, Room, Wall
 from trimwright.setout.facets import corners_turned, divided
-from trimwright.setout.notches import Crossing, crossing
-from trimwright.setout.piece import Trim
+from trimwright.setout.passing import Passing, Way, in_mitre, passing
+from trimwright.setout.piece import Joint, Opens, Trim
 from trimwright.setout.stretch import Stretch
 from trimwright.tolerance import TOUCH
 
@@ -29,6 +29,13 @@ class Run:
     stretches: tuple[Stretch, ...]
     closed: bool
     start: int
+
+    def rank(self, i: int) -> int:
+        """When a stretch is fitted: from the first one on to the right, then (an open run) from it to the left."""
+        count = len(self.stretches)
+        if self.closed:
+            return (i - self.start) % count
+        return i - self.start if i >= self.start else count - 1 - i
 
 
 def runs_of(trim: Trim, room: Room, clearance: float) -> tuple[Run, ...]:
@@ -53,10 +60,12 @@ def runs_of(trim: Trim, room: Room, clearance: float) -> tuple[Run, ...]:
 
 def _stretches(trim: Trim, room: Room, wall: Wall, clearance: float) -> list[Stretch]:
     """The parts of a wall that the trim can cover, left to right."""
-    gaps = [_gap(wall, pipe, clearance) for pipe in room.legs if _severs(trim, wall, pipe, clearance)]
-    blocked = gaps + [(o.left, o.right) for o in room.openings if o.wall == wall.index and _crosses(trim, o)]
+    breaks = _breaks(trim, room, wall, clearance)
+    blocked = [(b.low, b.high) for b in breaks] + [
+        (o.left, o.right) for o in room.openings if o.wall == wall.index and _crosses(trim, o)
+    ]
     blocked += [(low, high) for index, low, high in trim.left_out if index == wall.index]
-    at_pipes = {edge for gap in gaps for edge in gap}
+    at_pipes = {edge for b in breaks for edge in (b.low, b.high)}
     parts, low = [], 0.0
     for left, right in sorted(blocked):
         stub = {low, left} <= at_pipes and left - low < STUB
@@ -73,8 +82,8 @@ def _stretches(trim: Trim, room: Room, wall: Wall, clearance: float) -> list[Str
             at=a,
             left_corner=room.corner_left(wall.index) if a <= 0 else None,
             right_corner=room.corner_right(wall.index) if b >= wall.length else None,
-            left_pipe=any(right == a for _, right in gaps),
-            right_pipe=any(left == b for left, _ in gaps),
+            left_pipe=next((k.pipe for k in breaks if k.high == a), ""),
+            right_pipe=next((k.pipe for k in breaks if k.low == b), ""),
         )
         for a, b in parts
     ]
@@ -85,13 +94,79 @@ def _crosses(trim: Trim, opening: Opening) -> bool:
     return trim.edges.bottom < opening.top - TOUCH and trim.edges.top > opening.bottom + TOUCH
 
 
-def _severs(trim: Trim, wall: Wall, pipe: Pipe, clearance: float) -> bool:
-    return pipe.wall == wall.index and crossing(trim, wall.frame, wall.frame, pipe, clearance) is Crossing.SEVERED
+@dataclass(frozen=True, slots=True)
+class _Break:
+    """Where a pipe cuts a trim in two: the stations at which the pieces end, one and the same if they meet there."""
+
+    pipe: str
+    low: float
+    high: float
 
 
-def _gap(wall: Wall, pipe: Pipe, clearance: float) -> tuple[float, float]:
-    reach = pipe.radius + clearance
-    return (max(0.0, pipe.start[0] - reach), min(wall.length, pipe.start[0] + reach))
+def _breaks(trim: Trim, room: Room, wall: Wall, clearance: float) -> list[_Break]:
+    """The breaks along a wall, left to right.
+
+    Pieces meet at a pipe where they can: not on the straight segments of a curved wall, whose ends stand askew, nor at
+    two pipes so near each other that only a stub would lie between them, nor behind two pipes in a row, since a piece
+    is brought in behind one of them at most.
+    """
+    found: list[_Cutting] = []
+    corners = (room.corner_left(wall.index), room.corner_right(wall.index))
+    near = {wall.index, *(index for c in corners if c is not None for index in (c.left, c.right))}
+    for pipe in (leg for leg in room.legs if leg.vertical and leg.wall in near):
+        station, out = _seen_from(wall, room, pipe)
+        how = passing(trim, wall.frame, room.walls[pipe.wall].frame, pipe, clearance)
+        reach = pipe.radius + clearance
+        if how.way not in (Way.JOINT, Way.STOP) or not 0.0 <= station <= wall.length:
+            continue
+        if not any(in_mitre(corner, away, out, reach) for corner, away in _mitres(trim, room, wall, station)):
+            found.append(_Cutting(pipe.name, station, reach, how))
+    found.sort(key=lambda cutting: cutting.station)
+    return list(_met_or_parted(found, wall, wall.bend is None or trim.bent))
+
+
+@dataclass(frozen=True, slots=True)
+class _Cutting:
+    """A pipe that cuts a trim in two, and how it would be passed were it the only one."""
+
+    pipe: str
+    station: float
+    reach: float
+    how: Passing
+
+
+def _met_or_parted(found: Sequence[_Cutting], wall: Wall, can_meet: bool) -> Iterator[_Break]:
+    """Each cutting as a joint, or as a gap where pieces cannot meet."""
+    behind = False
+    for k, cutting in enumerate(found):
+        beside = (*found[max(0, k - 1) : k], *found[k + 1 : k + 2])
+        crowded = any(abs(o.station - cutting.station) - o.reach - cutting.reach < STUB for o in beside)
+        from_front = cutting.how.opens is Opens.FRONT
+        if can_meet and cutting.how.way is Way.JOINT and not crowded and not (behind and from_front):
+            yield _Break(cutting.pipe, cutting.station, cutting.station)
+            behind = from_front
+        else:
+            low, high = cutting.station - cutting.reach, cutting.station + cutting.reach
+            yield _Break(cutting.pipe, max(0.0, low), min(wall.length, high))
+            behind = False
+
+
+def _seen_from(wall: Wall, room: Room, pipe: Pipe) -> tuple[float, float]:
+    """Station and distance out of an upright pipe along a wall, its own or another's."""
+    if pipe.wall == wall.index:
+        return pipe.start[:2]
+    return wall.frame.locate(room.walls[pipe.wall].frame.plan(*pipe.start[:2]))
+
+
+def _mitres(trim: Trim, room: Room, wall: Wall, station: float) -> Iterator[tuple[Corner, float]]:
+    """The corners of a wall that a trim goes round, mitred or able to be, and how far a station is from each."""
+    left, right = room.corner_left(wall.index), room.corner_right(wall.index)
+    for corner, other, away in (
+        (left, None if left is None else left.left, station),
+        (right, None if right is None else right.right, wall.length - station),
+    ):
+        if corner is not None and corner.internal and other in trim.walls and trim.joints.internal is not Joint.SQUARE:
+            yield corner, away
 
 
 def _joined(stretches: Sequence[Stretch], room: Room) -> list[Stretch]:

@@ -15,8 +15,9 @@ from enum import StrEnum
 
 from trimwright.room import Pipe, PlanPoint, Room, segments_within
 from trimwright.setout.footprint import footprint
-from trimwright.setout.piece import Joint, Piece, Side
+from trimwright.setout.piece import Joint, Opens, Piece, Side
 from trimwright.setout.plan_shapes import Box, Shape, apart, bite, box_of, shared, swept
+from trimwright.setout.tucked import tucked
 from trimwright.tolerance import TOUCH
 
 __all__ = ["Approach", "Standing", "WayIn", "standing", "way_in"]
@@ -100,7 +101,7 @@ def way_in(own: Standing, up: Sequence[Standing], room: Room) -> WayIn | None:
     for way in _slanting(own):
         if _free(own, up, room, way.out):
             return way
-    return _upright(own, up, room) or _sprung(own, up, room) or _behind(own, up, room)
+    return _upright(own, up, room) or _sprung(own, up, room) or _tucked(own, up, room) or _behind(own, up, room)
 
 
 def _slanting(own: Standing) -> Iterator[WayIn]:
@@ -152,7 +153,7 @@ def _free(own: Standing, up: Sequence[Standing], room: Room, out: PlanPoint, lif
 
 def _pipes_before(own: Standing, room: Room, ways: Sequence[Shape], heights: Heights) -> list[Pipe]:
     """Upright pipes in these ways at these heights; one in a slot open to the back lets the piece come off."""
-    slots = tuple(name for notch in own.piece.notches if notch.open == "back" for name in notch.pipes)
+    slots = tuple(name for notch in own.piece.notches if notch.opens is not Opens.FRONT for name in notch.pipes)
     box = box_of([p for way in ways for p in way])
     return [
         pipe
@@ -240,6 +241,24 @@ def _shortening(own: Standing, up: Sequence[Standing]) -> float | None:
         else:
             return None
     return sum(given.values())
+
+
+def _tucked(own: Standing, up: Sequence[Standing], room: Room) -> WayIn | None:
+    """Half a slot that is open to the front brought in behind its pipe, the piece slid or swung home."""
+    coped = {end.mate for end in (own.piece.left, own.piece.right) if end.joint is Joint.COPE}
+    others = [
+        part
+        for other in up
+        if other.piece.id not in coped and _meet(own.heights, other.heights)
+        for part in other.parts
+    ]
+    way = tucked(own.piece, others, room, PLAY)
+    if way is None:
+        return None
+    words = f"its {way.side.value} end tucked in behind {way.pipe}"
+    if way.swung:
+        words += f", its other end swung home from {math.ceil(way.swung / 10) * 10} out"
+    return WayIn(Approach.BEHIND, words, own.outward)
 
 
 def _behind(own: Standing, up: Sequence[Standing], room: Room) -> WayIn | None:

@@ -16,7 +16,7 @@ from trimwright.errors import GeometryError
 from trimwright.profile.outline import Line, Segment
 from trimwright.profile.silhouette import behind_silhouette
 from trimwright.setout.piece import End, Incline, Joint, Notch, Piece, SetOut, Side
-from trimwright.setout.slots import slot_path
+from trimwright.setout.slots import notch_loop
 from trimwright.setout.volume import swept_volume
 from trimwright.solid.bar import bar
 from trimwright.solid.bent import bent_bar, exact_volume, frame_location
@@ -111,18 +111,17 @@ def bar_volume(piece: Piece, left: EndPlane | End, right: EndPlane | End) -> flo
 
 
 def notch_body(notch: Notch, piece: Piece) -> cq.Solid:
-    """What a notch takes away, in room coordinates: a U in plan, from its bottom to its top.
+    """What a notch takes away, in room coordinates: a U or a hole in plan, from its bottom to its top.
 
     It reaches past the edge it is open to, and past the section's bottom and top where the notch goes through.
     """
-    back, bottom, front, top = piece.trim.edges
-    mouth = min(back, notch.out) - OVERCUT if notch.open == "back" else max(front, notch.out) + OVERCUT
+    edges = piece.trim.edges
+    _, bottom, _, top = edges
     # An inclined piece is cut plumb over all the heights it reaches within the slot, and past them.
     reached = [piece.height(station, h) for station in notch.sides for h in (bottom, top)]
     low = min(reached) - OVERCUT if notch.bottom <= bottom + TOUCH else notch.bottom
     high = max(reached) + OVERCUT if notch.top >= top - TOUCH else notch.top
-    path = slot_path(notch, mouth)
-    wire = cq.Wire.assembleEdges([_edge(part, low) for part in (*path, Line(path[-1].end, path[0].start))])
+    wire = cq.Wire.assembleEdges([_edge(part, low) for part in notch_loop(notch, edges, OVERCUT)])
     slot = cq.Solid.extrudeLinear(cq.Face.makeFromWires(wire), cq.Vector(0, 0, high - low))
     return slot.moved(frame_location(piece.frame.tangent(notch.station)))
 

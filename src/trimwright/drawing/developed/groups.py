@@ -9,6 +9,7 @@ from itertools import groupby, pairwise
 from trimwright.drawing.developed.lines import Marked, cut_line, slot_outlines
 from trimwright.drawing.developed.strip import Strip
 from trimwright.profile.outline import Point
+from trimwright.setout.notches import part_at
 from trimwright.setout.piece import End, Joint, Notch, Piece, SetOut, Side, Trim
 from trimwright.tolerance import COINCIDENT, OPEN_JOINT
 
@@ -123,7 +124,7 @@ def slot_templates(set_out: SetOut, trim: Trim, strip: Strip) -> list[SlotTempla
     for piece in set_out.of_trim(trim):
         for notch in piece.notches:
             size = tuple(round(v, 3) for v in (notch.out, notch.radius, notch.spread, notch.bottom, notch.top))
-            key = (notch.open, piece.incline, *size)
+            key = (notch.opens, part_at(piece, notch), piece.incline, *size)
             shapes.setdefault(key, []).append((piece, notch))
     foot = strip.stretches[0].edge.start[1]
 

@@ -12,14 +12,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from trimwright.drawing.developed.strip import Stretch, Strip, along, crossings
 from trimwright.errors import GeometryError
 from trimwright.profile.outline import Line, Segment
 from trimwright.profile.silhouette import front_silhouette, out_at
-from trimwright.setout.piece import Joint, Notch, Piece, Side
+from trimwright.setout.piece import Joint, Notch, Opens, Piece, Side
 from trimwright.tolerance import CHORD, COINCIDENT, TOUCH
 
 __all__ = ["Marked", "cut_line", "slot_outlines"]
@@ -74,11 +74,16 @@ def slot_outlines(piece: Piece, notch: Notch, strip: Strip) -> list[list[Marked]
 
 
 def _loop(piece: Piece, notch: Notch, side: Sequence[Marked]) -> list[Marked]:
-    """Up the right side of a slot and down its left, which mirrors it."""
+    """Up the right side of a slot and down its left, which mirrors it; at a joint no farther than the piece's end."""
     mirrored = [
         Marked(2 * piece.along(notch.station, p.height) - p.station, p.girth, p.out, p.height) for p in reversed(side)
     ]
-    return _without_repeats([*side, *mirrored])
+    return _without_repeats([_before_ends(piece, p) for p in (*side, *mirrored)])
+
+
+def _before_ends(piece: Piece, point: Marked) -> Marked:
+    first, last = (piece.along(end.at(point.out), point.height) for end in (piece.left, piece.right))
+    return replace(point, station=min(max(point.station, first), last))
 
 
 def _on(stretch: Stretch, piece: Piece, station: Callable[[float], float]) -> Curve:
@@ -167,19 +172,20 @@ def _front_near(edge: Segment, part: float, silhouette: Sequence[Segment]) -> Se
 
 
 def _slot_parts(piece: Piece, notch: Notch, stretch: Stretch) -> Iterator[list[Marked]]:
-    """The right side of a slot where it crosses one stretch: as wide as the pipe's hole at each distance out."""
-    sign = 1.0 if notch.open == "back" else -1.0
-    levels = {notch.out, notch.out + sign * notch.radius}
+    """The right side of a notch where it crosses one stretch: as wide as the pipe's hole at each distance out."""
+    rounded = {Opens.BACK: (1.0,), Opens.FRONT: (-1.0,), Opens.HOLE: (1.0, -1.0)}[notch.opens]
+    levels = {notch.out, *(notch.out + sign * notch.radius for sign in rounded)}
     heights = {notch.bottom, notch.top}
     cuts = sorted({*_breaks(stretch.edge, 0, levels), *_breaks(stretch.edge, 1, heights)})
 
     def half(out: float) -> float:
-        past = max(0.0, sign * (out - notch.out))
+        past = max(0.0, *(sign * (out - notch.out) for sign in rounded))
         return notch.spread / 2 + math.sqrt(max(0.0, notch.radius**2 - past**2))
 
     for first, last in pairwise(cuts):
         out, height = along(stretch.edge, (first + last) / 2)
-        if sign * (out - notch.out) < notch.radius and notch.bottom - TOUCH <= height <= notch.top + TOUCH:
+        met = all(sign * (out - notch.out) < notch.radius for sign in rounded)
+        if met and notch.bottom - TOUCH <= height <= notch.top + TOUCH:
             yield _traced(_on(stretch, piece, lambda o: notch.station + half(o)), first, last)
 
 

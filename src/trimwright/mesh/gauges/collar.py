@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from trimwright.mesh.gauges.bed import plate
 from trimwright.profile.outline import Arc, Line, Outline, Point, Segment
-from trimwright.setout.piece import Notch
+from trimwright.setout.piece import Notch, Opens
 from trimwright.tolerance import CHORD
 
 if TYPE_CHECKING:
@@ -28,11 +28,12 @@ GAP = 0.5
 def collar_halves(notch: Notch, pipe_radius: float) -> Iterator[Manifold]:
     """The right and the left half of the collar of a slot for one pipe, lying flat, the pipe's middle at the origin.
 
-    It is round on one side of the pipe and straight to the edge that the slot opens to on the other.
+    It is round on one side of the pipe and straight to the edge that the slot opens to on the other; for a hole, round.
     """
     outer = notch.radius + LAP
-    depth = notch.out if notch.open == "back" else notch.depth - notch.radius
-    body = plate(_tongue(outer, depth), 0.0, THICKNESS) - plate(_circle(pipe_radius + GAP), -1.0, THICKNESS + 1.0)
+    depth = notch.depth - notch.radius
+    shape = _circle(outer) if notch.opens is Opens.HOLE else _tongue(outer, depth)
+    body = plate(shape, 0.0, THICKNESS) - plate(_circle(pipe_radius + GAP), -1.0, THICKNESS + 1.0)
     for sign in (-1.0, 1.0):
         yield body.trim_by_plane((sign, 0.0, 0.0), GAP / 2)
 

@@ -1,0 +1,125 @@
+"""Pieces whose end lies in front or behind a pipe that they are joined at: brought in endways, or swung home.
+
+Half a slot that is open to the front has the pipe before it, so that the piece cannot come straight in. Taken out
+again, it is drawn away from the pipe along the wall; or, where its far end stands against something, swung out like a
+door: when it stands at an angle a to the wall it is L (1 - cos a) shorter along it, and by as much it is drawn back.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from trimwright.room import Frame, Pipe, PlanPoint, Room
+from trimwright.setout.notches import part_at
+from trimwright.setout.piece import Joint, Notch, Opens, Piece, Side
+from trimwright.setout.plan_shapes import Shape, bite, hull, swept
+
+__all__ = ["Tucked", "tucked"]
+
+FARTHEST = math.radians(75)
+"""A piece is not swung further out than this."""
+
+STEPS = 60
+"""Places on the way that are looked at."""
+
+HAND = 60.0
+"""Out of its place by its own width and this, mm, a piece can be turned any way."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tucked:
+    """A way in behind a pipe: the end that goes first, and how far the other stands out then, mm; 0 if it is slid."""
+
+    side: Side
+    pipe: str
+    swung: float
+
+
+def tucked(piece: Piece, others: Sequence[Shape], room: Room, play: float) -> Tucked | None:
+    """How a piece is brought in behind the one pipe that it has half a slot for; None if it is not to be had.
+
+    `others` are the plans of what is up at its heights, but for what it is coped over; `play` is how far a piece may be
+    in the way, mm. Only straight pieces are judged.
+    """
+    halves = [n for n in piece.notches if n.opens is Opens.FRONT and part_at(piece, n) is not None]
+    if len(halves) != 1 or piece.bend is not None:
+        return None
+    (notch,) = halves
+    side = part_at(piece, notch)
+    assert side is not None
+    pipes = [_round(room, p) for p in room.legs if p.vertical and p.name in notch.pipes]
+    body = _Body.of(piece, notch, side)
+    for swung in (False, True):
+        far = _way(body, others, pipes, swung, play)
+        if far is not None:
+            return Tucked(side, notch.pipe, far)
+    return None
+
+
+@dataclass(frozen=True, slots=True)
+class _Body:
+    """A piece in plan, x counted from its slotted end along it and out from its wall, in convex parts.
+
+    `length` is that of its longer edge; `beside` how far it has to be drawn until its end is beside the pipe; `stands`:
+    its far end has a wall or a mate before it, so that it cannot be drawn that way along the wall.
+    """
+
+    frame: Frame
+    sign: float
+    parts: tuple[Shape, ...]
+    length: float
+    beside: float
+    front: float
+    stands: bool
+
+    @classmethod
+    def of(cls, piece: Piece, notch: Notch, side: Side) -> _Body:
+        """The finger behind the pipe, and the rest; a coped far end as far as it stands before its mate."""
+        back, _, front, _ = piece.trim.edges
+        sign = 1.0 if side is Side.LEFT else -1.0
+        near, far = piece.end(side), piece.end(Side.RIGHT if side is Side.LEFT else Side.LEFT)
+        beside = abs(notch.station - near.station) + notch.radius
+        at_back, at_front = (sign * (far.at(out) - near.station) for out in (back, front))
+        behind = min(at_back, at_front) if far.joint is Joint.COPE else at_back
+        finger = ((0.0, back), (beside, back), (beside, front - notch.depth), (0.0, front - notch.depth))
+        body = ((beside, back), (behind, back), (at_front, front), (beside, front))
+        frame = piece.frame.tangent(near.station)
+        return cls(frame, sign, (finger, body), max(at_back, at_front), beside, front, far.corner is not None)
+
+    def placed(self, angle: float, drawn: float) -> list[list[PlanPoint]]:
+        """Its parts when it is turned out by an angle about the back of its slotted end, and drawn along itself."""
+        c, s = math.cos(angle), math.sin(angle)
+        turned = ([(c * x - s * o + drawn * c, s * x + c * o + drawn * s) for x, o in part] for part in self.parts)
+        return [[self.frame.plan(self.sign * x, o) for x, o in part] for part in turned]
+
+
+def _way(body: _Body, others: Sequence[Shape], pipes: Sequence[Shape], swung: bool, play: float) -> float | None:
+    """How far the far end stands out once the piece is clear of the pipe; None if something is met on the way."""
+    if body.stands and not swung:
+        return None
+    away = body.front + HAND
+    (nx, ny) = body.frame.outward
+    for k in range(1, STEPS + 1):
+        angle = FARTHEST * (k / STEPS) ** 2 if swung else 0.0
+        drawn = body.length * (1 / math.cos(angle) - 1) + play if swung else 2 * body.beside * k / STEPS
+        parts = body.placed(angle, drawn)
+        if _met(parts, (*pipes, *others), play):
+            return None
+        if drawn >= body.beside and not _met(
+            [swept(part, (nx * away, ny * away)) for part in parts], (*pipes, *others), play
+        ):
+            return body.length * math.sin(angle)
+    return None
+
+
+def _met(parts: Sequence[Shape], others: Sequence[Shape], play: float) -> bool:
+    return any(bite(part, other) > play for part in parts for other in others)
+
+
+def _round(room: Room, pipe: Pipe) -> list[PlanPoint]:
+    """An octagon inside the circle of an upright pipe."""
+    x, y = room.walls[pipe.wall].frame.plan(*pipe.start[:2])
+    turns = [math.pi * k / 4 for k in range(8)]
+    return hull([(x + pipe.radius * math.cos(t), y + pipe.radius * math.sin(t)) for t in turns])

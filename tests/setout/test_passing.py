@@ -1,0 +1,176 @@
+"""What becomes of a trim at an upright pipe, by what is left of it; volumes against closed forms."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from trimwright.mesh.piece import piece_meshes
+from trimwright.setout.piece import Joint, SetOut
+from trimwright.setout.volume import swept_volume
+from trimwright.setout.ways_in import standing, way_in
+from trimwright.solid.build import room_solids
+from trimwright.solid.joints import joint_faults
+from trimwright.work.steps import no_way_in
+
+WALLS = "".join(
+    f'[[wall]]\nname = "{name}"\nlength = {length}\ninternal = 90\n'
+    for name, length in (("north", 4000), ("east", 3000), ("south", 4000), ("west", 3000))
+)
+
+
+def room(*pipes: str, projection: float = 90, walls: str = '["north"]', joints: str = "", back: str = '"wall"') -> str:
+    trim = (
+        f'[[trim]]\nname = "board"\nprofile = "batten"\nsize = {{ drop = 50, projection = {projection} }}\n'
+        f"back = {back}\nbottom = 2000\nwalls = {walls}\n{joints}"
+    )
+    return f'format = 1\n[room]\nname = "Den"\nceiling = 2500\n{WALLS}{"".join(pipes)}{trim}'
+
+
+def pipe(out: float, more: str = "", left: float = 1000, wall: str = "north", name: str = "riser") -> str:
+    """22 thick, which with 3 round it asks for a hole of 28."""
+    return f'[[pipe]]\nwall = "{wall}"\nname = "{name}"\nfrom_left = {left}\nout = {out}\ndiameter = 22\n{more}\n'
+
+
+def cut_away(done: SetOut) -> tuple[float, float]:
+    """Volume that all notches take: of the meshes, and of the solids; joints are checked by the kernel."""
+    solids, meshes = room_solids(done), piece_meshes(done)
+    assert not joint_faults(done, solids)
+    whole = sum(swept_volume(piece) for piece in done.pieces)
+    return whole - sum(m.volume for m in meshes.values()), whole - sum(s.Volume() for s in solids.values())
+
+
+CIRCLE = math.pi * 14 * 14
+
+
+@pytest.mark.parametrize(
+    ("out", "projection", "opens", "area"),
+    [
+        (40, 90, "back", 28 * 40 + CIRCLE / 2),  # web 90 - 54
+        (40, 61, None, 28 * 40 + CIRCLE / 2),  # web 7: too thin for a slot, enough for a joint that goes straight in
+        (40, 56, None, 28 * 16 + CIRCLE / 2),  # web 2 in front, 26 behind: joined behind the pipe
+    ],
+)
+def test_what_is_cut_out(
+    set_out_of: Callable[[str], SetOut], out: float, projection: float, opens: str | None, area: float
+) -> None:
+    """A U is a half circle and w a beyond it; a hole a circle; a joint has half of each in both pieces."""
+    done = set_out_of(room(pipe(out), projection=projection))
+    assert len(done.pieces) == (2 if opens is None else 1)
+    if opens is None:
+        left, right = done.pieces
+        assert (left.right.mate, right.left.mate, left.right.joint) == (right.id, left.id, Joint.SQUARE)
+        assert left.right.station == right.left.station == 1000
+    else:
+        assert [n.opens for n in done.pieces[0].notches] == [opens]
+    mesh, solid = cut_away(done)
+    assert solid == pytest.approx(area * 50, rel=1e-9)
+    assert mesh == pytest.approx(area * 50, rel=1e-3)
+    assert not no_way_in(done)
+
+
+def test_a_deep_slot_becomes_a_hole_with_a_plug(set_out_of: Callable[[str], SetOut]) -> None:
+    """8 thick, 75 out: 68 behind the hole of 14 are worth a plug; what is gone in the end is the circle alone."""
+    done = set_out_of(room(pipe(75).replace("= 22", "= 8"), projection=100))
+    (notch,) = done.pieces[0].notches
+    assert (notch.opens, notch.width, notch.depth) == ("hole", 14, 75 + 7)
+    mesh, solid = cut_away(done)
+    assert solid == pytest.approx(math.pi * 7 * 7 * 50, rel=1e-9)
+    assert mesh == pytest.approx(math.pi * 7 * 7 * 50, rel=2e-3)
+    assert not no_way_in(done)
+
+
+@pytest.mark.parametrize(
+    ("asked", "found", "pieces"),
+    [("hole", "hole", 1), ("back", "back", 1), ("joint", "back", 2), ("stop", None, 2), ("front", "back", 1)],
+)
+def test_what_a_pipe_asks_for_is_done_where_the_section_bears_it(
+    set_out_of: Callable[[str], SetOut], asked: str, found: str | None, pieces: int
+) -> None:
+    """A slot open to the front cannot be brought over a pipe from floor to ceiling; that is said."""
+    done = set_out_of(room(pipe(40, f'notch = "{asked}"')))
+    assert len(done.pieces) == pieces
+    assert {n.opens for p in done.pieces for n in p.notches} == ({found} if found else set())
+    assert any("'front' would leave too little" in note for note in done.notes) is (asked == "front")
+    if asked == "stop":
+        assert [e.at(0) for e in (done.pieces[0].right, done.pieces[1].left)] == [986, 1014]
+
+
+def test_between_two_pipes_that_both_cut_a_trim_no_stub_is_left(set_out_of: Callable[[str], SetOut]) -> None:
+    done = set_out_of(room(pipe(40), pipe(40, left=1080, name="return"), projection=56))
+    assert [(p.left.station, p.right.station) for p in done.pieces] == [(0, 986), (1094, 4000)]
+    apart = set_out_of(room(pipe(40), pipe(40, left=1200, name="return"), projection=61))
+    assert [(p.left.station, p.right.station) for p in apart.pieces] == [(0, 1000), (1000, 1200), (1200, 4000)]
+
+
+MITRED = 'joints = { internal = "mitre" }\n'
+
+
+@pytest.mark.parametrize(("left", "out"), [(48, 50), (52, 50), (50, 50)])
+def test_a_pipe_in_a_mitre_is_half_in_each_piece(set_out_of: Callable[[str], SetOut], left: float, out: float) -> None:
+    """It would leave a web of 90 - 64 in its own wall's piece; at 95 from it in the other's, less than nothing."""
+    done = set_out_of(room(pipe(out, left=left, wall="east"), walls='["north", "east"]', joints=MITRED))
+    assert len(done.pieces) == 2
+    assert [len(p.notches) for p in done.pieces] == [1, 1]
+    cut_away(done)
+
+
+@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.integers(12, 120), st.integers(12, 110), st.sampled_from(["mitre", "cope"]))
+def test_a_pipe_anywhere_near_a_corner_is_clear_of_every_piece(
+    set_out_of: Callable[[str], SetOut], left: int, out: int, joint: str
+) -> None:
+    """Wherever it stands, the pieces are set out, are sound, and keep 3 from it: what its hole has in common with any
+    of them is nothing."""
+    from manifold3d import Manifold, Mesh64
+
+    joints = f'joints = {{ internal = "{joint}" }}\n'
+    done = set_out_of(room(pipe(out, left=left, wall="east"), walls='["north", "east"]', joints=joints))
+    (pipe_found,) = done.room.pipes
+    x, y = done.room.walls[pipe_found.wall].frame.plan(*pipe_found.start[:2])
+    hole = Manifold.cylinder(2500, 14 - 0.05, circular_segments=64).translate((x, y, 0))
+    for mesh in piece_meshes(done).values():
+        body = Manifold(Mesh64(mesh.vertices.copy(), mesh.faces.astype("uint64")))
+        assert (body ^ hole).volume() < 1.0, (left, out)
+
+
+RAIL = (
+    '[[trim]]\nname = "rail"\nprofile = "batten"\nsize = { drop = 50, projection = 30 }\nback = "wall"\nbottom = 2000\n'
+    'joints = { internal = "cope" }\nmaterial = "softwood"\n'
+)
+
+
+@pytest.mark.parametrize(("left", "count"), [(400, 1), (1500, 1), (3000, 2)])
+def test_what_is_joined_behind_a_pipe_can_be_brought_in(
+    set_out_of: Callable[[str], SetOut], left: int, count: int
+) -> None:
+    """38 out, 22 thick: 27 are free behind it, and 24 of the rail go there; the far ends are coped or stand in corners.
+
+    A piece 500 long between two such pipes could not get in behind both: it stops at one.
+    """
+    pipes = [pipe(38, left=left)] + [pipe(38, left=left + 500, name="return")] * (count - 1)
+    done = set_out_of(f'format = 1\n[room]\nname = "Den"\nceiling = 2500\n{WALLS}{"".join(pipes)}{RAIL}')
+    on_north = [p for p in done.pieces if p.wall == 0]
+    assert len(on_north) == count + 1
+    assert on_north[0].right.mate == on_north[1].id
+    assert [n.opens for n in on_north[0].notches] == ["front"]
+    if count == 2:
+        assert on_north[1].right.mate is None
+        assert (on_north[1].right.station, on_north[2].left.station) == (3486, 3514)
+    assert not no_way_in(done)
+    cut_away(done)
+
+
+def test_a_piece_behind_a_pipe_is_swung_home(set_out_of: Callable[[str], SetOut]) -> None:
+    """Seen in plan: a rail 1000 long, its right end behind a pipe and its left in a corner. Drawn back by L/cos a - L
+    as it stands at a, its finger is past the pipe's side, 14, where cos a = 1000/1014, when its far end is 168 out."""
+    done = set_out_of(room(pipe(38), projection=30, walls='["north"]'))
+    way = way_in(standing(done.pieces[0]), [], done.room)
+    assert way is not None
+    assert "its right end tucked in behind riser, its other end swung home from" in way.words
+    swung = float(way.words.rpartition("from ")[2].split()[0])
+    assert swung == pytest.approx(1000 * math.sin(math.acos(1000 / 1014)), rel=0.25)
