@@ -86,7 +86,7 @@ def test_pieces_round_the_corner_are_cut_where_their_tips_reach_over(set_out_of:
     expected = 400 * RADIUS + 20 * math.pi * RADIUS**2 / 2 + 2 * RADIUS**3 / 3
     for number, side in ((1, "left"), (3, "right")):
         (groove,) = done.pieces[number].grooves
-        assert (groove.open, groove.depth) == (side, pytest.approx(20 + RADIUS))
+        assert (groove.opens, groove.depth) == (side, pytest.approx(20 + RADIUS))
         mesh, solid = cut_away(done, number)
         assert solid == pytest.approx(expected, rel=1e-5)
         assert mesh == pytest.approx(expected, rel=1e-3)
@@ -100,7 +100,7 @@ def test_a_return_is_cut_with_the_piece_it_closes(set_out_of: Callable[[str], Se
     done = set_out_of(room(ALONG, trim=BATTEN + ends))
     returns = [k for k, piece in enumerate(done.pieces) if piece.is_return]
     tip = 400 * RADIUS + 20 * math.pi * RADIUS**2 / 2 + 2 * RADIUS**3 / 3
-    assert [done.pieces[k].grooves[0].open for k in returns] == ["right", "left"]
+    assert [done.pieces[k].grooves[0].opens for k in returns] == ["right", "left"]
     for k in returns:
         mesh, solid = cut_away(done, k)
         assert solid == pytest.approx(60 * SECTION - tip, rel=1e-5)
