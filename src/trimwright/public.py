@@ -11,7 +11,7 @@ from os import PathLike
 from pathlib import Path
 from typing import TYPE_CHECKING, get_args
 
-from trimwright.clearance.gaps import Clearance
+from trimwright.clearance.clearance import Clearance
 from trimwright.errors import OutputError
 from trimwright.mesh.shape import Mesh
 from trimwright.notebook import svg_of
@@ -149,7 +149,7 @@ def buying_list(job: Job) -> Table:
 
 def clearance_list(job: Job) -> Table:
     """A row for each piece and each thing near it: the gap wanted, the gap there is, and where."""
-    return in_units(clearance_table(job.clearances), job.project.room.units)
+    return in_units(clearance_table(job.clearances, job.set_out.room), job.project.room.units)
 
 
 def solids(made: Job | SetOut) -> Mapping[str, Solid]:
@@ -174,7 +174,8 @@ def write_pack(
     step: bool = True,
     progress: Callable[[str], None] = lambda stage: None,
 ) -> tuple[str, ...]:
-    """Writes the whole pack as the folder `place`, whole or not at all; returns the faults the kernel found in joints.
+    """Writes the whole pack as the folder `place`, whole or not at all; returns what the kernel finds wrong with joints
+    that `job` did not know.
 
     `pictures` are "none", "some" (the room and one corner) or "all". `step` writes exact solids and checks the joints
     by them. `progress` is told the name of each stage. Raises OutputError if the folder holds anything but a pack, or

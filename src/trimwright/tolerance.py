@@ -87,3 +87,7 @@ DIVIDED = 0.5
 
 MOST_PIECES = 10_000
 """One job, or one list, is of no more pieces than this; a house has hundreds."""
+
+BITE = 0.5
+"""What lies in something else by less than this (mm) only touches it: it is eased when it is fitted. Common
+practice, no source."""

@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 from manifold3d import Manifold
 from shapely import Polygon
 
+from trimwright.clearance.bite import hull_points
 from trimwright.clearance.convex import Convex, Points, Prism, Rod, arc_points
 from trimwright.clearance.distance import box_gap, contains, least
-from trimwright.clearance.gaps import hull_points
 
 SQUARE = np.array([(0.0, 0.0), (40.0, 0.0), (40.0, 30.0), (0.0, 30.0)])
 

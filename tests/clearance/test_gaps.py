@@ -6,7 +6,8 @@ from collections.abc import Callable
 
 import pytest
 
-from trimwright.clearance.gaps import Clearance, clearances
+from trimwright.clearance.clearance import Clearance
+from trimwright.clearance.gaps import clearances
 from trimwright.clearance.obstacles import Kind
 from trimwright.mesh.piece import piece_meshes
 from trimwright.project.project import Project

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from trimwright.clearance.gaps import clashes
+from trimwright.clearance.clearance import clashes
 from trimwright.clearance.ways.candidates import least_amount
 from trimwright.clearance.ways.offer import proposal, ways_out
 from trimwright.clearance.ways.trial import trial

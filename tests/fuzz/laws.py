@@ -10,17 +10,27 @@ import math
 from collections.abc import Iterator, Mapping
 from itertools import combinations
 from pathlib import Path
+from typing import TYPE_CHECKING
 from xml.etree import ElementTree
 
 import numpy as np
 
+from trimwright.clearance.open_joints import open_joints
+from trimwright.clearance.overlaps import overlaps as told_overlaps
 from trimwright.mesh.shape import Mesh
 from trimwright.setout.piece import Joint, Piece, SetOut
+from trimwright.tolerance import BITE, OPEN_JOINT
+
+if TYPE_CHECKING:
+    from cadquery import Solid
 
 __all__ = ["broken_joints", "broken_meshes", "broken_pack", "broken_pieces", "broken_solids", "overlaps"]
 
 COMMON = 2.0
 """Bodies that share less than this (mm³) touch: chords of arcs on both sides of a cope differ by as much."""
+
+MESHED = 0.1
+"""What lies in something else is as thick by the meshes as by the exact solids but for this (mm)."""
 
 BOXED = 1.0
 """Square ends are set by the boxes of the sections; where a section does not fill its box they stand this far apart
@@ -82,20 +92,41 @@ def broken_solids(done: SetOut, meshes: Mapping[str, Mesh]) -> Iterator[str]:
                 yield f"{piece.id}: solid of {volume:.3f} mm³, by Pappus {exact:.3f}"
         elif abs(volume - mesh.volume) > 2e-3 * exact:
             yield f"{piece.id}: solid of {volume:.1f} mm³, mesh of {mesh.volume:.1f}"
+    yield from _told_otherwise(done, meshes, solids)
     faults = joint_faults(done, solids)
+    open_by_solids = {(f.first, f.second): f.amount for f in faults if f.kind is FaultKind.GAP}
+    open_by_meshes = {(joint.first, joint.second): joint.gap for joint in open_joints(done, meshes)}
+    for pair in open_by_solids.keys() | open_by_meshes.keys():
+        exact, told_gap = open_by_solids.get(pair, 0.0), open_by_meshes.get(pair, 0.0)
+        if abs(exact - told_gap) > MESHED + OPEN_JOINT:
+            yield f"{pair}: {exact:.3f} apart by the exact solids, told as {told_gap:.3f}"
     told = {frozenset((fault.first, fault.second)) for fault in faults}
     for fault in faults:
         near = fault.kind is FaultKind.GAP and fault.amount < BOXED
         if done.piece(fault.first).trim.name == done.piece(fault.second).trim.name and not near:
             yield str(fault)
-    yield from (f"{a} and {b} share space, which is not told" for a, b in overlaps(done, meshes) if {a, b} not in told)
+    for a, b in overlaps(done, meshes):
+        if done.piece(a).trim.name == done.piece(b).trim.name and {a, b} not in told:
+            yield f"{a} and {b} share space, which is not told"
+
+
+def _told_otherwise(done: SetOut, meshes: Mapping[str, Mesh], solids: Mapping[str, Solid]) -> Iterator[str]:
+    """Pieces of two trims that lie in each other by the meshes and not by the exact solids, or the other way round."""
+    told = {(line.piece, line.other): -line.actual for line in told_overlaps(done, meshes)}
+    for a, b in near(done, meshes):
+        if a.trim.name != b.trim.name:
+            parts = solids[a.id].intersect(solids[b.id]).Solids()
+            thick = max((2 * part.Volume() / part.Area() for part in parts), default=0.0)
+            if (a.id, b.id) in told and thick < BITE - MESHED:
+                yield f"{a.id} and {b.id}: told to lie in each other, by the exact solids {thick:.3f}"
+            if (a.id, b.id) not in told and thick > BITE + MESHED:
+                yield f"{a.id} and {b.id}: lie in each other by the exact solids, {thick:.3f}, and are not told"
 
 
 def overlaps(done: SetOut, meshes: Mapping[str, Mesh]) -> Iterator[tuple[str, str]]:
     """Pairs of pieces that share space, found by another kernel (manifold3d) on the meshes."""
     from manifold3d import Manifold, Mesh64
 
-    boxes = {k: (m.vertices.min(0) + 1e-3, m.vertices.max(0) - 1e-3) for k, m in meshes.items()}
     bodies: dict[str, Manifold] = {}
 
     def body(piece: str) -> Manifold:
@@ -104,12 +135,19 @@ def overlaps(done: SetOut, meshes: Mapping[str, Mesh]) -> Iterator[tuple[str, st
             bodies[piece] = Manifold(Mesh64(np.ascontiguousarray(mesh.vertices), mesh.faces.astype(np.uint64)))
         return bodies[piece]
 
+    for a, b in near(done, meshes):
+        eased = SLOPED if a.incline or b.incline else COMMON
+        if (body(a.id) ^ body(b.id)).volume() > eased:
+            yield a.id, b.id
+
+
+def near(done: SetOut, meshes: Mapping[str, Mesh]) -> Iterator[tuple[Piece, Piece]]:
+    """Pairs of pieces whose boxes share something."""
+    boxes = {k: (m.vertices.min(0) + 1e-3, m.vertices.max(0) - 1e-3) for k, m in meshes.items()}
     for a, b in combinations(done.pieces, 2):
         (low_a, high_a), (low_b, high_b) = boxes[a.id], boxes[b.id]
         if (low_a < high_b).all() and (low_b < high_a).all():
-            eased = SLOPED if a.incline or b.incline else COMMON
-            if (body(a.id) ^ body(b.id)).volume() > eased:
-                yield a.id, b.id
+            yield a, b
 
 
 def broken_joints(done: SetOut, meshes: Mapping[str, Mesh]) -> Iterator[str]:

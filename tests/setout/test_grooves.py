@@ -8,7 +8,8 @@ from collections.abc import Callable
 import pytest
 from scipy.integrate import dblquad, quad
 
-from trimwright.clearance.gaps import clashes, clearances
+from trimwright.clearance.clearance import clashes
+from trimwright.clearance.gaps import clearances
 from trimwright.mesh.piece import piece_meshes
 from trimwright.project.project import Project
 from trimwright.setout.piece import SetOut

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from trimwright.clearance.gaps import Clearance
+from trimwright.clearance.clearance import Clearance
 from trimwright.data import table
 from trimwright.room import Pipe
 from trimwright.setout.piece import Piece, SetOut

@@ -32,6 +32,7 @@ class Kind(StrEnum):
     FITTING = "fitting"
     DOOR = "cupboard door"
     AIR = "air"
+    TRIM = "trim"
 
 
 class Wanted(Protocol):

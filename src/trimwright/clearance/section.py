@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from manifold3d import CrossSection, Manifold, Mesh64
 
+from trimwright.clearance.bite import hull_points
+from trimwright.clearance.clearance import Clearance, Place, to_frame
 from trimwright.clearance.convex import Points
-from trimwright.clearance.gaps import Clearance, Place, hull_points, to_frame
 from trimwright.clearance.obstacles import Obstacle
 from trimwright.mesh.shape import Faces, Mesh
 from trimwright.profile.outline import Point
@@ -42,18 +43,22 @@ class Cut:
     to: Point
 
 
-def cut_through(set_out: SetOut, meshes: Mapping[str, Mesh], line: Clearance, obstacle: Obstacle) -> Cut:
-    """The cut through the least gap: upright, or level where the gap runs along the wall."""
+def cut_through(set_out: SetOut, meshes: Mapping[str, Mesh], line: Clearance, obstacle: Obstacle | None) -> Cut:
+    """The cut through the least gap: upright, or level where the gap runs along the wall.
+
+    `obstacle` is the one of the line; None where that is a piece of another trim.
+    """
     frame = set_out.room.walls[line.at.wall].frame.tangent(line.at.station)
     here, there = (np.array(_local(p, line.at)) for p in (line.at, line.to))
     upright = abs(there[0] - here[0]) <= np.linalg.norm((there - here)[1:]) + 1e-9
-    depth = _depth(frame, meshes[line.piece], obstacle, here, there, 0 if upright else 2)
-    pieces = [p for p in set_out.pieces if p.wall == line.at.wall or p.id == line.piece]
+    parts = [to_frame(frame, hull_points(part)) for part in obstacle.parts] if obstacle else []
+    depth = _depth(frame, meshes[line.piece], parts, here, there, 0 if upright else 2)
+    pieces = [p for p in set_out.pieces if p.wall == line.at.wall or p.id in (line.piece, line.other)]
     bodies = {p.id: _body(frame, meshes[p.id].vertices, meshes[p.id].faces, upright) for p in pieces}
-    ways = [_hull(to_frame(frame, hull_points(part)), upright) for part in obstacle.parts]
     cuts = {name: body.slice(depth) for name, body in bodies.items()}
-    cross = [way.slice(depth) for way in ways]
-    common = [loop for c in cross for loop in _loops([cuts[line.piece] ^ c])]
+    cross = [_hull(part, upright).slice(depth) for part in parts]
+    met = cross if obstacle else [cuts[line.other]]
+    common = [loop for c in met for loop in _loops([cuts[line.piece] ^ c])]
     return Cut(
         upright=bool(upright),
         station=line.at.station,
@@ -95,12 +100,13 @@ def _hull(points: Points, upright: bool) -> Manifold:
     return Manifold.hull_points(_turned(points, upright)[0])
 
 
-def _depth(frame: Frame, mesh: Mesh, obstacle: Obstacle, here: Points, there: Points, axis: int) -> float:
-    """Where to cut: at the gap, moved off the ends of the piece and of the obstacle so that both show."""
-    own = to_frame(frame, mesh.vertices)[:, axis]
-    others = np.concatenate([to_frame(frame, hull_points(part))[:, axis] for part in obstacle.parts])
-    low, high = max(own.min(), others.min()) + INTO, min(own.max(), others.max()) - INTO
+def _depth(frame: Frame, mesh: Mesh, parts: Sequence[Points], here: Points, there: Points, axis: int) -> float:
+    """Where to cut: at the gap, moved off the ends of the piece and of the obstacle's parts so that both show."""
     middle = float(here[axis] + there[axis]) / 2
+    if not parts:
+        return middle
+    own, others = to_frame(frame, mesh.vertices)[:, axis], np.concatenate(parts)[:, axis]
+    low, high = max(own.min(), others.min()) + INTO, min(own.max(), others.max()) - INTO
     return float(np.clip(middle, low, high)) if low < high else middle
 
 

@@ -41,9 +41,9 @@ def read_job(options: argparse.Namespace) -> Job:
 
 
 def print_table(table: Any, units: Any) -> None:
-    """Prints a table, with feet and inches beside the millimetres where those are wanted."""
+    """Prints a table as wide as the terminal, with feet and inches beside the millimetres where those are wanted."""
     from trimwright.pack.table import in_units
-    from trimwright.terminal import coloured, table_text
+    from trimwright.terminal import coloured, table_text, terminal_width
 
     shown = in_units(table, units)
-    print(coloured(table_text(shown.headers, shown.rows), sys.stdout))
+    print(coloured(table_text(shown.headers, shown.rows, terminal_width()), sys.stdout))

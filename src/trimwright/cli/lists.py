@@ -28,9 +28,10 @@ def _check(options: argparse.Namespace) -> int:
     from trimwright.ceiling import ceiling_words
     from trimwright.clearance.ways.offer import proposal, ways_out
     from trimwright.clearance.ways.words import proposal_words, way_lines, ways_data, write_proposal
-    from trimwright.pack.data import clearance_data, survey_data, to_json
+    from trimwright.pack.data import survey_data, to_json
     from trimwright.pack.job import job_of
-    from trimwright.pack.lists import ceiling_table, clearance_table, survey_table
+    from trimwright.pack.lists import ceiling_table, checked_table, survey_table
+    from trimwright.pack.verdict import checked_data, verdict_words
     from trimwright.project.project import read_project
     from trimwright.survey.report import sentences
 
@@ -47,35 +48,38 @@ def _check(options: argparse.Namespace) -> int:
     job = job_of(project)
     ways = ways_out(options.room) if job.clashes else {}
     if options.json:
-        data = {"survey": survey_data(project.survey, names), "notes": job.set_out.notes}
-        print(to_json({**data, "clearances": clearance_data(job.clearances), "ways": ways_data(ways)}), end="")
+        print(to_json({**checked_data(job), "ways": ways_data(ways)}), end="")
     else:
         for note in (*ceiling_words(job.set_out.room), *job.set_out.notes):
             print(f"note: {note}")
         if (ceiling := ceiling_table(job.set_out)).rows:
             print_table(ceiling, project.room.units)
             print()
-        print_table(clearance_table(job.clearances), project.room.units)
-        print(f"{len(job.clashes)} of {len(job.clearances)} gaps are too small" if job.clashes else "nothing clashes")
-        for line in way_lines(ways):
+        if job.clearances:
+            print_table(checked_table(job.clearances, project.room), project.room.units)
+        for line in (*verdict_words(job), *way_lines(ways)):
             print(line)
     if options.fix and job.clashes:
         made = proposal(options.room)
         place = write_proposal(options.room, made) if made.taken else options.room
         print(*proposal_words(made, place), sep="\n", file=sys.stderr if options.json else sys.stdout)
-    return CLASH if job.clashes else DONE
+    return DONE if job.fits else CLASH
 
 
 def _cuts(options: argparse.Namespace) -> int:
-    from trimwright.pack.data import cut_data, piece_data, to_json
+    from trimwright.pack.data import clearance_data, cut_data, piece_data, to_json
     from trimwright.pack.lists import cut_table
+    from trimwright.pack.verdict import warnings
 
     job = read_job(options)
     if options.json:
-        print(to_json({"pieces": piece_data(job), "cuts": cut_data(job.settings)}), end="")
+        clashing = clearance_data(job.clashes, job.set_out.room)
+        print(to_json({"pieces": piece_data(job), "cuts": cut_data(job.settings), "clashes": clashing}), end="")
     else:
         print_table(cut_table(job.set_out, job.settings), job.project.room.units)
-    return DONE
+    for warning in warnings(job):
+        print(warning, file=sys.stderr if options.json else sys.stdout)
+    return DONE if job.fits else CLASH
 
 
 def _buy(options: argparse.Namespace) -> int:

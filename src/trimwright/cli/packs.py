@@ -35,6 +35,7 @@ def add_commands(commands: Commands) -> None:
 
 def _build(options: argparse.Namespace) -> int:
     from trimwright.pack.progress import Progress
+    from trimwright.pack.verdict import warnings
     from trimwright.pack.write import write_pack
 
     progress = Progress()
@@ -43,12 +44,12 @@ def _build(options: argparse.Namespace) -> int:
     place = options.out or Path("output") / options.room.stem
     faults = write_pack(job, place, progress, pictures=options.pictures, step=not options.no_step)
     progress.done()
-    for note in (*job.set_out.notes, *faults):
+    for note in job.set_out.notes:
         print(f"note: {note}")
-    for clash in job.clashes:
-        print(f"CLASH: {clash.piece} ({clash.trim}) and {clash.obstacle}: {clash.actual:.1f} of {clash.wanted:g} mm")
+    for warning in (*warnings(job), *faults):
+        print(warning)
     print(f"{place}: {len(job.set_out.pieces)} pieces; open {place / 'index.html'}")
-    return CLASH if job.clashes or faults else DONE
+    return CLASH if faults or not job.fits else DONE
 
 
 def _view(options: argparse.Namespace) -> int:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from trimwright.ceiling import height_at
-from trimwright.clearance.gaps import Clearance
+from trimwright.clearance.clearance import Clearance
 from trimwright.clearance.obstacles import Kind, Obstacle
 from trimwright.clearance.section import Cut, cut_through
 from trimwright.drawing.clutter import Box
@@ -37,6 +38,9 @@ SCALE = 0.5
 BODY = 12.0
 """Thickness of wall and ceiling that is drawn, mm."""
 
+ALIKE = 2
+"""Pictures of two trims that lie in each other along one wall; more would say the same."""
+
 VERDICT = {True: "clear", False: "CLASH"}
 
 
@@ -53,7 +57,7 @@ def gap_sheets(
     size: str = "A3",
 ) -> list[Sheet]:
     """A picture of each gap that is too small or hardly wide enough, clashes first, without title blocks."""
-    drawn = sorted((line for line in found if worth_a_picture(line)), key=lambda line: (line.ok, line.piece))
+    drawn = _drawn(found)
     if not drawn:
         return []
     sheet = paper(size, landscape=True)
@@ -68,7 +72,7 @@ def gap_sheets(
         views = []
         for k, line in enumerate(drawn[first : first + count]):
             cell = _cell(space, columns, rows, k)
-            cut = cut_through(set_out, meshes, line, by_name[line.obstacle])
+            cut = cut_through(set_out, meshes, line, by_name.get(line.obstacle) if line.kind is not Kind.TRIM else None)
             words = _words(line, cut, set_out, cell)
             marks += words
             below = replace(cell, top=cell.top - sum(text.height + BETWEEN for text in words))
@@ -87,10 +91,25 @@ def gap_sheets(
     return made
 
 
+def _drawn(found: Sequence[Clearance]) -> list[Clearance]:
+    """Clashes, the worst first, then the rest; of two trims that lie in each other along a wall only the worst few."""
+    shown: list[Clearance] = []
+    alike: Counter[tuple[str, str, int]] = Counter()
+    worth = (line for line in found if worth_a_picture(line))
+    for line in sorted(worth, key=lambda line: (line.ok, 0.0 if line.ok else round(line.actual - line.wanted, 1))):
+        kind = (line.trim, line.other_trim, line.at.wall)
+        alike[kind] += bool(line.other)
+        if alike[kind] <= ALIKE or not line.other:
+            shown.append(line)
+    return shown
+
+
 def _notes() -> list[str]:
     return [
         f"Cuts {scale_words(SCALE)}: upright ones look along the wall with the wall at the left; level ones are seen "
         "from above with the wall at the top. Bold: the least gap. Grey: what is in the way.",
+        "Red: what two things would both take up. Of trims that lie in each other all along a wall the worst two places"
+        " are drawn; the list of clearances has them all.",
         "A door or a casement is drawn as all that it sweeps, a grille with the space that its air needs.",
     ]
 
@@ -107,7 +126,7 @@ def _words(line: Clearance, cut: Cut, set_out: SetOut, cell: Box) -> list[Text]:
     """Who, how wide, and where, above the picture, in as many lines as it takes."""
     room, written = set_out.room, set_out.room.units.written
     kind = "upright" if cut.upright else f"level, at {written(cut.level)}"
-    gap = "they lie in each other" if line.overlap else f"gap {written(line.actual)}"
+    gap = f"in each other by {written(-line.actual)}" if line.overlap else f"gap {written(line.actual)}"
     where = f"{room.walls[line.at.wall].name}, {written(line.at.station)} from the left, {written(line.at.height)} high"
     texts = (
         (f"{VERDICT[line.ok]}: {line.piece} {line.trim}, {line.obstacle}", 3.5),
@@ -137,7 +156,8 @@ def _cut_marks(cut: Cut, line: Clearance, set_out: SetOut) -> Iterator[Mark]:
         yield polyline(loop, Layer.FITTING, closed=True)
     for name, loop in cut.trims:
         edge = polyline(loop, Layer.SECTION, closed=True)
-        yield Hatch(edge.segments, angle=45.0, spacing=1.6 if name == line.piece else 3.0)
+        angle = -45.0 if name == line.other else 45.0
+        yield Hatch(edge.segments, angle=angle, spacing=1.6 if name in (line.piece, line.other) else 3.0)
         yield edge
     for loop in cut.shared:
         yield Fill(polyline(loop, Layer.SECTION, closed=True).segments, Layer.SECTION, "#9b1c1c")
@@ -167,7 +187,7 @@ def _gap_marks(cut: Cut, line: Clearance, units: Units) -> Iterator[Mark]:
         yield dot(point, 0.8, Layer.CUT)
     if math.dist(cut.at, cut.to) > 0:
         yield polyline([cut.at, cut.to], Layer.CUT)
-    words = "clash" if line.overlap else units.written(line.actual)
+    words = f"in by {units.written(-line.actual)}" if line.overlap else units.written(line.actual)
     target: Point = ((cut.at[0] + cut.to[0]) / 2, (cut.at[1] + cut.to[1]) / 2)
     spot = (target[0] + 36, target[1] - 20)
     yield polyline([target, spot], Layer.LABEL)

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
-from trimwright.clearance.gaps import Clearance
+from trimwright.clearance.clearance import Clearance
 from trimwright.light.brightness import Brightness
 from trimwright.mesh.shape import Mesh
 from trimwright.pack.job import Job, mass, volume
@@ -34,7 +34,7 @@ def pack_data(job: Job, files: Sequence[Mapping[str, str]], bright: Brightness |
         "cuts": cut_data(job.settings),
         "stock": job.buying.stock_data(),
         "buying": job.buying.rows_data(),
-        "clearances": clearance_data(job.clearances),
+        "clearances": clearance_data(job.clearances, done.room),
         "light": light_data(done.room, job.light, bright),
         "order": list(done.order),
         "files": list(files),
@@ -65,8 +65,8 @@ def cut_data(settings: Iterable[Setting]) -> list[dict[str, Any]]:
     ]
 
 
-def clearance_data(found: Iterable[Clearance]) -> list[dict[str, Any]]:
-    """`clearances`: one entry a near pair."""
+def clearance_data(found: Iterable[Clearance], room: Room) -> list[dict[str, Any]]:
+    """`clearances`: one entry a near pair; `actual` below 0 says how deep they lie in each other."""
     return [
         {
             "trim": c.trim,
@@ -75,6 +75,12 @@ def clearance_data(found: Iterable[Clearance]) -> list[dict[str, Any]]:
             "wanted": c.wanted,
             "actual": c.actual,
             "ok": c.ok,
+            "at": {
+                "wall": room.walls[c.at.wall].name,
+                "station": c.at.station,
+                "out": c.at.out,
+                "height": c.at.height,
+            },
         }
         for c in found
     ]

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from trimwright.clearance.gaps import Clearance, clashes, clearances
+from trimwright.clearance.clearance import Clearance, clashes
+from trimwright.clearance.gaps import clearances
 from trimwright.clearance.heat import heat_words
+from trimwright.clearance.open_joints import OpenJoint, open_joints
 from trimwright.light.rows import light_rows
 from trimwright.light.run import LightRun, light_run
 from trimwright.mesh.piece import piece_meshes, renewed_meshes
@@ -32,12 +34,24 @@ class Job:
     settings: tuple[Setting, ...]
     clearances: tuple[Clearance, ...]
     buying: Buying
+    open_joints: tuple[OpenJoint, ...] = ()
     light: LightRun | None = None
 
     @property
     def clashes(self) -> tuple[Clearance, ...]:
         """Gaps that are not as wide as wanted."""
         return clashes(self.clearances)
+
+    @property
+    def fits(self) -> bool:
+        """True if nothing clashes and no joint is open."""
+        return not self.clashes and not self.open_joints
+
+    @property
+    def told(self) -> frozenset[frozenset[str]]:
+        """Pairs of pieces that are known to lie in each other, or to stand apart where they should meet."""
+        lying = {frozenset((line.piece, line.other)) for line in self.clashes if line.other}
+        return frozenset(lying | {frozenset((joint.first, joint.second)) for joint in self.open_joints})
 
 
 def job_of(project: Project, before: Job | None = None) -> Job:
@@ -59,6 +73,7 @@ def job_of(project: Project, before: Job | None = None) -> Job:
         meshes=meshes,
         settings=cards,
         clearances=gaps,
+        open_joints=open_joints(done, meshes),
         buying=_buying(done, project, light),
         light=light,
     )

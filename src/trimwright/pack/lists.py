@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Container, Iterable, Sequence
 
 from trimwright.ceiling import SEEN, Gap, ceiling_words, gaps, strips
-from trimwright.clearance.gaps import Clearance
-from trimwright.pack.table import Lengths, Table, lengths_of
+from trimwright.clearance.clearance import Clearance
+from trimwright.pack.table import Cell, Lengths, Table, lengths_of
+from trimwright.room import Room
 from trimwright.saw.settings import Setting
 from trimwright.setout.bends import bend_words
 from trimwright.setout.notches import part_at
@@ -17,6 +18,8 @@ from trimwright.units import Units
 
 __all__ = [
     "ceiling_table",
+    "checked_table",
+    "clashes_first",
     "clearance_table",
     "cut_table",
     "end_words",
@@ -111,8 +114,11 @@ def piece_table(set_out: SetOut) -> Table:
     return Table("Pieces", headers, rows, lengths_of(headers, rows, LENGTHS))
 
 
-def clearance_table(found: Iterable[Clearance]) -> Table:
-    """A row for each near obstacle of each piece, with the place of the least gap on the wall of the piece."""
+def clearance_table(found: Iterable[Clearance], room: Room) -> Table:
+    """A row for each near obstacle of each piece, with the place of the least gap on the wall of the piece.
+
+    Clashes come first; a gap below 0 says that they lie in each other by as much.
+    """
     rows = tuple(
         (
             c.trim,
@@ -120,14 +126,43 @@ def clearance_table(found: Iterable[Clearance]) -> Table:
             c.obstacle,
             round(c.wanted, 1),
             round(c.actual, 1),
+            room.walls[c.at.wall].name,
             round(c.at.station, 1),
+            round(c.at.out, 1),
             round(c.at.height, 1),
             "ok" if c.ok else "CLASH",
         )
-        for c in found
+        for c in clashes_first(found)
     )
-    headers = ("trim", "piece", "obstacle", "gap wanted", "gap", "from left", "height", "verdict")
-    return Table("Clearances", headers, rows, lengths_of(headers, rows, headers[3:7]))
+    headers = ("trim", "piece", "obstacle", "gap wanted", "gap", "wall", "from left", "out", "height", "verdict")
+    return Table("Clearances", headers, rows, lengths_of(headers, rows, (*headers[3:5], *headers[6:9])))
+
+
+def checked_table(found: Iterable[Clearance], room: Room) -> Table:
+    """The same for a terminal: lengths as they stand on the tape, and no more columns than 80 characters hold."""
+    read = room.units.read
+
+    def cell(length: float) -> Cell:
+        return round(length, 1) if room.units is Units.MM else read(length)
+
+    rows = tuple(
+        (
+            f"{c.piece} {c.trim}",
+            c.obstacle,
+            cell(c.wanted),
+            cell(c.actual),
+            f"{room.walls[c.at.wall].name}, {read(c.at.station)}",
+            cell(c.at.height),
+            "ok" if c.ok else "CLASH",
+        )
+        for c in clashes_first(found)
+    )
+    return Table("Clearances", ("piece", "near", "wanted", "gap", "wall, from left", "height", "verdict"), rows)
+
+
+def clashes_first(found: Iterable[Clearance]) -> list[Clearance]:
+    """Clashes, the worst first, then the rest as they come."""
+    return sorted(found, key=lambda c: (c.ok, 0.0 if c.ok else round(c.actual - c.wanted, 1)))
 
 
 def survey_table(survey: Survey, names: Sequence[str]) -> Table:

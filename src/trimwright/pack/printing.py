@@ -129,4 +129,4 @@ def _cautions(job: Job) -> Listing:
 
 
 def _clearances(job: Job) -> list[Listing]:
-    return [_listing(clearance_table(job.clearances), job)] if job.clearances else []
+    return [_listing(clearance_table(job.clearances, job.set_out.room), job)] if job.clearances else []

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Container, Iterable, Sequence
 from concurrent.futures import Future
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -36,7 +36,7 @@ Pictures = Literal["none", "some", "all"]
 def write_pack(
     job: Job, place: Path, progress: Callable[[str], None], pictures: Pictures = "some", step: bool = True
 ) -> tuple[str, ...]:
-    """Writes everything into `place`, whole or not at all; returns the faults of joints that the kernel found.
+    """Writes everything into `place`, whole or not at all; returns the faults of joints that only the kernel found.
 
     `pictures` ("some" are the room and one corner) and `step` (which also checks the joints) can be left out when
     time matters more.
@@ -46,7 +46,7 @@ def write_pack(
         for part in ("drawings", "sheets", "templates", "print", "meshes", "pictures"):
             (folder / part).mkdir()
         lit = pool.submit(_brightness, job.set_out, job.light) if job.light else None
-        exact = pool.submit(_write_step, job.set_out, folder / "model.step", issued) if step else None
+        exact = pool.submit(_write_step, job.set_out, folder / "model.step", issued, job.told) if step else None
         seen = (job.set_out, job.project.finish, job.light, folder / "pictures", pictures == "all")
         drawn = None if pictures == "none" else pool.submit(_write_pictures, *seen)
         progress("meshes")
@@ -60,7 +60,7 @@ def write_pack(
         views = _result(drawn)
         progress("exact solids")
         faults = tuple(_result(exact))
-        _write_page(job, folder, sheets, views, faults, issued, bright)
+        _write_page(job, folder, sheets, views, (*map(str, job.open_joints), *faults), issued, bright)
         text = to_json(pack_data(job, file_list(folder), bright))
         (folder / "pack.json").write_text(text, encoding="utf-8")
     return faults
@@ -85,15 +85,16 @@ def _result(future: Future[list[str]] | None) -> list[str]:
     return [] if future is None else future.result()
 
 
-def _write_step(set_out: SetOut, path: Path, issued: date) -> list[str]:
-    """Builds and checks the exact solids, writes them, and returns what is wrong with the joints."""
+def _write_step(set_out: SetOut, path: Path, issued: date, told: Container[frozenset[str]]) -> list[str]:
+    """Builds and checks the exact solids, writes them, and returns what is wrong with the joints but not `told`."""
     from trimwright.solid.build import room_solids
     from trimwright.solid.joints import joint_faults
     from trimwright.solid.step import write_step
 
     solids = room_solids(set_out)
     write_step(path, set_out, solids, datetime(issued.year, issued.month, issued.day))
-    return [str(fault) for fault in joint_faults(set_out, solids)]
+    faults = joint_faults(set_out, solids)
+    return [str(fault) for fault in faults if frozenset((fault.first, fault.second)) not in told]
 
 
 def _brightness(set_out: SetOut, light: LightRun) -> Brightness | None:
@@ -219,7 +220,7 @@ def _write_lists(job: Job, folder: Path) -> None:
     tables = {
         "cutlist": cut_table(job.set_out, job.settings),
         "buying": buying_table(job.buying),
-        "clearances": clearance_table(job.clearances),
+        "clearances": clearance_table(job.clearances, job.set_out.room),
     }
     for name, table in tables.items():
         (folder / f"{name}.csv").write_text(csv_text(in_units(table, units)), encoding="utf-8", newline="")

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from trimwright.errors import DoesNotFit
 from trimwright.room import PlanPoint, Room, segments_within
 from trimwright.setout.piece import Piece
-from trimwright.setout.plan_shapes import bite
+from trimwright.setout.plan_shapes import bite, box_of, meeting
+from trimwright.tolerance import BITE
 
 __all__ = ["check_footprints", "footprint"]
-
-BITE = 0.5
-"""Two footprints that overlap by less than this (mm, least translation that parts them) are taken to touch."""
 
 
 def footprint(piece: Piece, start: float = 0.0, stop: float = 1.0) -> tuple[PlanPoint, ...]:
@@ -35,7 +33,7 @@ def check_footprints(pieces: Sequence[Piece], room: Room) -> None:
     """
     owned = [(piece, part) for piece in pieces for part in _parts(piece)]
     prints = [part for _, part in owned]
-    for i, j in _near(prints):
+    for i, j in meeting([box_of(part) for part in prints]):
         a, b = owned[i][0], owned[j][0]
         if a is b:
             continue
@@ -53,15 +51,3 @@ def _parts(piece: Piece) -> list[tuple[PlanPoint, ...]]:
     low, high = piece.extent
     count = 1 if piece.bend is None else segments_within(piece.bend, high - low, BITE, piece.trim.edges.front)
     return [footprint(piece, k / count, (k + 1) / count) for k in range(count)]
-
-
-def _near(prints: Sequence[tuple[PlanPoint, ...]]) -> Iterator[tuple[int, int]]:
-    """Pairs whose boxes meet, by a sweep along x."""
-    boxes = [(min(x for x, _ in q), max(x for x, _ in q), min(y for _, y in q), max(y for _, y in q)) for q in prints]
-    active: list[int] = []
-    for i in sorted(range(len(boxes)), key=lambda k: boxes[k][0]):
-        active = [j for j in active if boxes[j][1] > boxes[i][0]]
-        for j in active:
-            if boxes[j][2] < boxes[i][3] and boxes[i][2] < boxes[j][3]:
-                yield (i, j) if i < j else (j, i)
-        active.append(i)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from trimwright.room import PlanPoint
 
-__all__ = ["Box", "Shape", "apart", "bite", "box_of", "hull", "shared", "swept"]
+__all__ = ["Box", "Shape", "apart", "bite", "box_of", "hull", "meeting", "shared", "swept"]
 
 Shape = Sequence[PlanPoint]
 
@@ -24,6 +24,15 @@ def box_of(points: Sequence[PlanPoint]) -> Box:
 def apart(a: Box, b: Box) -> bool:
     """True if two boxes share nothing."""
     return a[2] < b[0] or b[2] < a[0] or a[3] < b[1] or b[3] < a[1]
+
+
+def meeting(boxes: Sequence[Box]) -> Iterator[tuple[int, int]]:
+    """Numbers of boxes that share something, two and two with the lower first, found by a sweep along x."""
+    active: list[int] = []
+    for i in sorted(range(len(boxes)), key=lambda k: boxes[k][0]):
+        active = [j for j in active if boxes[j][2] > boxes[i][0]]
+        yield from ((min(i, j), max(i, j)) for j in active if not apart(boxes[i], boxes[j]))
+        active.append(i)
 
 
 def hull(points: Sequence[PlanPoint]) -> list[PlanPoint]:

@@ -19,13 +19,11 @@ from OCP.TopAbs import TopAbs_ON
 
 from trimwright.frame import Bend, Frame
 from trimwright.room import PlanPoint
-from trimwright.setout.piece import Joint, Piece, SetOut, Side
-from trimwright.tolerance import COINCIDENT, COMMON_VOLUME, OPEN_JOINT, TOUCH
+from trimwright.setout.meets import joints, plane_gap
+from trimwright.setout.piece import Piece, SetOut
+from trimwright.tolerance import BITE, COINCIDENT, COMMON_VOLUME, OPEN_JOINT, TOUCH
 
 __all__ = ["FaultKind", "Hull", "JointFault", "hull_of", "joint_faults", "near_pairs"]
-
-SHARED_PLANE = frozenset({Joint.MITRE, Joint.RETURN, Joint.SCARF})
-"""Joints in which both pieces end on one and the same plane."""
 
 
 class FaultKind(StrEnum):
@@ -119,41 +117,34 @@ def near_pairs(pieces: tuple[Piece, ...]) -> Iterator[tuple[Piece, Piece]]:
 
 def _overlaps(set_out: SetOut, solids: Mapping[str, cq.Solid]) -> Iterator[JointFault]:
     for first, second in near_pairs(set_out.pieces):
-        shared = solids[first.id].intersect(solids[second.id]).Volume()
-        if shared > COMMON_VOLUME:
-            yield JointFault(first=first.id, second=second.id, kind=FaultKind.OVERLAP, amount=shared)
+        shared = solids[first.id].intersect(solids[second.id])
+        volume = float(shared.Volume())
+        # Two trims may rest on each other as trim rests on a wall; what is cut to each other may not share a thing.
+        if volume > COMMON_VOLUME and (first.trim.name == second.trim.name or _thickest(shared) > BITE):
+            yield JointFault(first=first.id, second=second.id, kind=FaultKind.OVERLAP, amount=volume)
+
+
+def _thickest(shared: cq.Shape) -> float:
+    """How thick the largest part of what two solids share is, mm: twice its volume over its surface, that of a slab."""
+    largest = max(shared.Solids(), key=lambda part: float(part.Volume()))
+    return float(2 * largest.Volume() / largest.Area())
 
 
 def _gaps(set_out: SetOut, solids: Mapping[str, cq.Solid]) -> Iterator[JointFault]:
-    """Each joint is looked at once, from the piece that is named first or, for a cope, from the coped one."""
-    by_id = {piece.id: piece for piece in set_out.pieces}
-    seen: set[frozenset[tuple[str, Side]]] = set()
-    for piece in set_out.pieces:
-        for side in Side:
-            mate_id = piece.end(side).mate
-            other = Side.RIGHT if side is Side.LEFT else Side.LEFT
-            if mate_id is None or (joint := frozenset({(piece.id, side), (mate_id, other)})) in seen:
-                continue
-            seen.add(joint)
-            mate = by_id[mate_id]
-            gap = _gap(piece, side, mate, other, solids)
-            if gap > OPEN_JOINT:
-                yield JointFault(first=piece.id, second=mate.id, kind=FaultKind.GAP, amount=gap)
+    for piece, side, mate, other in joints(set_out.pieces):
+        gap = plane_gap(piece, side, mate, other)
+        if gap is None:
+            gap = _gap(solids[piece.id], solids[mate.id])
+        if gap > OPEN_JOINT:
+            yield JointFault(first=piece.id, second=mate.id, kind=FaultKind.GAP, amount=gap)
 
 
-def _gap(piece: Piece, side: Side, mate: Piece, other: Side, solids: Mapping[str, cq.Solid]) -> float:
-    """How far two ends are from meeting: over the whole end where they share a plane, else at their nearest.
+def _gap(solid: cq.Solid, other: cq.Solid) -> float:
+    """The least distance of two solids, 0 where they touch.
 
-    Solids that touch mostly do so in a vertex of the first, which is found twenty times sooner than the distance.
+    Those that touch mostly do so in a vertex of the first, which is found twenty times sooner than the distance.
     """
-    if piece.end(side).joint in SHARED_PLANE and mate.end(other).joint in SHARED_PLANE:
-        return max(
-            math.dist(piece.frame.plan(piece.end(side).at(out), out), mate.frame.plan(mate.end(other).at(out), out))
-            for out in (piece.trim.edges.back, piece.trim.edges.front)
-        )
-    if _touches(solids[piece.id], solids[mate.id]):
-        return 0.0
-    return float(solids[piece.id].distance(solids[mate.id]))
+    return 0.0 if _touches(solid, other) else float(solid.distance(other))
 
 
 def _touches(solid: cq.Solid, other: cq.Solid) -> bool:

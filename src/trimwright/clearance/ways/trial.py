@@ -5,22 +5,28 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
-from trimwright.clearance.gaps import Clearance, clashes, clearances, gap_between
+from trimwright.clearance.clearance import Clearance, clashes
+from trimwright.clearance.gaps import clearances, gap_between
 from trimwright.clearance.obstacles import Obstacle, obstacles
 from trimwright.mesh.piece import piece_meshes
 from trimwright.mesh.shape import Mesh
 from trimwright.project.models import RoomFile
 from trimwright.project.project import Project, project_of
 from trimwright.project.read import validate
-from trimwright.setout.piece import SetOut
+from trimwright.setout.piece import SetOut, Trim
 from trimwright.setout.set_out import set_out
 
-__all__ = ["Pair", "Trial", "pairs_of", "trial"]
+__all__ = ["Pair", "Trial", "pair_of", "trial"]
 
-Pair = tuple[str, str]
-"""The names of a trim and of an obstacle."""
+
+class Pair(NamedTuple):
+    """The names of a trim and of an obstacle; `trims`: of two trims whose pieces lie in each other."""
+
+    trim: str
+    obstacle: str
+    trims: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,12 +45,16 @@ class Trial:
         """The clashes by trim and obstacle, in the order of the pieces."""
         found: dict[Pair, list[Clearance]] = {}
         for line in clashes(self.lines):
-            found.setdefault((line.trim, line.obstacle), []).append(line)
+            found.setdefault(pair_of(line), []).append(line)
         return found
+
+    def trim(self, name: str) -> Trim:
+        """The placed trim of a name."""
+        return next(trim for trim in self.set_out.trims if trim.name == name)
 
     def gap(self, pair: Pair) -> float | None:
         """The least gap between a trim and an obstacle; None if they are not near each other."""
-        return min((line.actual for line in self.lines if pairs_of(line) == pair), default=None)
+        return min((line.actual for line in self.lines if pair_of(line) == pair), default=None)
 
     def clear(self, trim: str, meshes: Mapping[str, Mesh], ways: tuple[Obstacle, ...]) -> bool:
         """True if the pieces of a trim, with these bodies, keep the gaps wanted from these obstacles."""
@@ -56,9 +66,9 @@ class Trial:
         )
 
 
-def pairs_of(line: Clearance) -> Pair:
+def pair_of(line: Clearance) -> Pair:
     """The trim and the obstacle of a line."""
-    return line.trim, line.obstacle
+    return Pair(line.trim, line.other_trim or line.obstacle, bool(line.other_trim))
 
 
 def trial(data: Mapping[str, Any], path: Path, trims: frozenset[str] | None = None) -> Trial:

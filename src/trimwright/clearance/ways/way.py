@@ -17,8 +17,9 @@ class Effort(IntEnum):
     STOP = 0
     MOVE = 1
     SHIFT = 2
-    SMALLER = 3
-    END = 4
+    ALIKE = 3
+    SMALLER = 4
+    END = 5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,10 +17,11 @@ __all__ = ["proposal_words", "way_lines", "ways_data", "write_proposal"]
 
 def way_lines(found: Mapping[Pair, Sequence[Way]]) -> Iterator[str]:
     """A heading a clash and a line a way, with what to write in the room file."""
-    for (trim, obstacle), ways in found.items():
-        yield f"{trim} and {obstacle}: " + ("ways out, each tried:" if ways else "no way out was found")
+    for pair, ways in found.items():
+        yield f"{pair.trim} and {pair.obstacle}: " + ("ways out, each tried:" if ways else "no way out was found")
         for number, way in enumerate(ways, 1):
-            then = "then they are far apart" if way.gap is None else f"then {way.gap:.1f} clear"
+            apart = "then they pass clear of each other" if pair.trims else "then they are far apart"
+            then = apart if way.gap is None else f"then {way.gap:.1f} clear"
             yield f"  {number}. {way.words}; {then}"
             yield from (f"     [[{e.table}]] {e.index + 1}: {e.key} = {toml_value(e.value)}" for e in way.edits)
 
@@ -29,14 +30,14 @@ def ways_data(found: Mapping[Pair, Sequence[Way]]) -> list[dict[str, Any]]:
     """One entry a way."""
     return [
         {
-            "trim": trim,
-            "obstacle": obstacle,
+            "trim": pair.trim,
+            "obstacle": pair.obstacle,
             "way": way.words,
             "amount": way.amount,
             "actual": way.gap,
             "entries": [{"table": e.table, "number": e.index + 1, "key": e.key, "value": e.value} for e in way.edits],
         }
-        for (trim, obstacle), ways in found.items()
+        for pair, ways in found.items()
         for way in ways
     ]
 
@@ -59,5 +60,5 @@ def write_proposal(path: Path, made: Proposal) -> Path:
 def proposal_words(made: Proposal, place: Path) -> Iterator[str]:
     """What the proposal changes, and what it leaves."""
     yield f"{place}: " + "; ".join(way.words for way in made.taken)
-    for trim, obstacle in made.left:
-        yield f"still to be solved by hand: {trim} and {obstacle}"
+    for pair in made.left:
+        yield f"still to be solved by hand: {pair.trim} and {pair.obstacle}"
