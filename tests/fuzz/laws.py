@@ -159,7 +159,7 @@ def broken_joints(done: SetOut, meshes: Mapping[str, Mesh]) -> Iterator[str]:
 
 def is_bar(piece: Piece) -> bool:
     """True if nothing is cut out of it between its end planes."""
-    return piece.bend is None and not piece.notches and Joint.COPE not in (piece.left.joint, piece.right.joint)
+    return piece.bend is None and not piece.cuts and Joint.COPE not in (piece.left.joint, piece.right.joint)
 
 
 def pappus(piece: Piece) -> float:

@@ -80,8 +80,10 @@ class StretchEnds:
         mate = f"{key.rpartition('.')[0]}.{other}.{'last' if at_left else '0'}"
         if joint_bent(stretch, run.stretches[other]):
             return bent_corner(self.trim, side, stretch, run.stretches[other], corner, mate, self.notes)
-        beyond = corner.left if at_left else corner.right
-        setback, joint = self._corner_joint(corner, run.rank(i) < run.rank(other), self.trim.ground(beyond))
+        first = run.rank(i) < run.rank(other)
+        # The piece that runs into the corner stops at what lies on the other piece's wall.
+        met = (corner.left if at_left else corner.right) if first else stretch.wall.index
+        setback, joint = self._corner_joint(corner, first, self.trim.ground(met))
         if joint is not Joint.SQUARE and side is Side.RIGHT:
             self.notes.extend(check_corner(self.trim, self.room, corner))
         station = stretch.low if at_left else stretch.high
@@ -103,7 +105,7 @@ class StretchEnds:
     def _corner_joint(self, corner: Corner, first: bool, ground: float) -> tuple[ends.Setback, Joint]:
         """Setback and joint at a corner; `first`: this piece is fitted before its neighbour.
 
-        `ground`: how far out other trims reach on the neighbour's wall.
+        `ground`: how far out other trims reach on the wall that the first of the two runs into.
         """
         edges = self.trim.edges
         if corner.seam:
