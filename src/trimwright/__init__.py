@@ -3,20 +3,20 @@
 The whole job from Python, each step a value that the next one takes:
 
 >>> import trimwright as tw
->>> asked = tw.read_room("examples/reading-room.toml")   # a Project: the room, and the trims asked for
->>> job = tw.work_out(asked)                             # a Job: pieces, settings, meshes, clearances, buying
+>>> asked = tw.read_room("examples/box-room.toml")   # a Project: the room, and the trims asked for
+>>> job = tw.work_out(asked)                         # a Job: pieces, settings, meshes, clearances, buying
 >>> piece = job.set_out.pieces[0]
->>> piece.id, piece.trim.name, 0 < piece.length <= 3600
-('B1', 'batten', True)
+>>> piece.id, piece.trim.name, round(piece.length)
+('C1', 'cornice', 2710)
 >>> tw.cut_list(job).headers[:4]
 ('piece', 'trim', 'wall', 'length')
 >>> len(job.settings) == 2 * len(job.set_out.pieces), job.clashes
 (True, ())
->>> solid = tw.solids(job)["C1"]                         # exact, by the kernel
+>>> solid = tw.solids(job)["C1"]                     # exact, by the kernel
 >>> abs(solid.Volume() / job.meshes["C1"].volume - 1) < 1e-3
 True
 
-`trimwright.write_pack(job, "output/reading-room")` writes the whole folder. `%load_ext trimwright` in a notebook shows
+`trimwright.write_pack(job, "output/box-room")` writes the whole folder. `%load_ext trimwright` in a notebook shows
 rooms, profiles, pieces and jobs as drawings. Lengths are in mm and angles in degrees, everywhere.
 
 Whatever is wrong with a file, or cannot be fitted as asked, is an exception of the family of `TrimwrightError` with
