@@ -20,6 +20,9 @@ NEAR = 3.0
 VIEWS = 4
 """Places on a patch that are looked for from a point."""
 
+FAINT = 2e-4
+"""A patch that would bring less than this part of a point's light is looked for at one place only."""
+
 SLACK = 1e-5
 """A ray that gets within this part of its way to a place has reached it."""
 
@@ -59,7 +62,7 @@ def from_strip(space: Enclosure, points: Floats, normals: Floats, corners: Float
     facing /= np.linalg.norm(facing, axis=1, keepdims=True)
     start = points[at] + normals[at] * LIFT
     ways = corners.mean(axis=1)[quad] + facing[quad] * LIFT - start
-    hidden = space.reach(start, ways) < 1
+    hidden = space.blocked(start, ways, 1.0)
     factors[at[hidden], quad[hidden]] = 0
     return np.asarray(factors @ exitance)
 
@@ -67,12 +70,13 @@ def from_strip(space: Enclosure, points: Floats, normals: Floats, corners: Float
 def from_patches(space: Enclosure, points: Floats, radiosity: Floats) -> Floats:
     """Illuminance (lx) at points that look straight up, from all patches of a radiosity: what a level surface gets.
 
-    Of each patch counts what can be seen by `VIEWS` places on it; what lies below a point's horizon is left out.
+    Of each patch counts what can be seen by `VIEWS` places on it, of one that brings hardly anything by a single one;
+    what lies below a point's horizon is left out.
     """
     seen_at = space.starts(np.full(space.count, VIEWS))[0].reshape(space.count, VIEWS, 3)
     towards = _vector_areas(space)
     size = np.sqrt(np.bincount(space.owner, space.areas, space.count))
-    total = np.zeros((len(points), *radiosity.shape[1:]))
+    total = np.zeros(len(points))
     for some in np.array_split(np.arange(len(points)), len(points) * space.count // AT_ONCE + 1):
         away = space.middles[None] - points[some, None]
         square = np.maximum((away**2).sum(axis=2), LIFT**2)
@@ -82,8 +86,11 @@ def from_patches(space: Enclosure, points: Floats, radiosity: Floats) -> Floats:
         share[near] = 0
         _add_near(share, space, points[some], near)
         at, patch = np.nonzero(share)
-        share[at, patch] *= _seen(space, points[some][at], seen_at[patch])
-        total[some] = share @ radiosity
+        brought = share[at, patch] * radiosity[patch]
+        faint = brought < FAINT * np.bincount(at, brought, len(some))[at]
+        for pairs, looks in ((~faint, VIEWS), (faint, 1)):
+            brought[pairs] *= _seen(space, points[some][at[pairs]], seen_at[patch[pairs], :looks])
+        total[some] = np.bincount(at, brought, len(some))
     return total
 
 
@@ -91,8 +98,8 @@ def _seen(space: Enclosure, points: Floats, places: Floats) -> Floats:
     """Part of the places (n, k, 3) that can be seen from points (n, 3) that look up."""
     start = np.repeat(points + np.array([0.0, 0.0, LIFT]), places.shape[1], axis=0)
     ways = places.reshape(-1, 3) - start
-    clear = space.reach(start, ways) > 1 - SLACK
-    return np.asarray(clear.reshape(places.shape[:2]).mean(axis=1))
+    hidden = space.blocked(start, ways, 1 - SLACK)
+    return np.asarray(1 - hidden.reshape(places.shape[:2]).mean(axis=1))
 
 
 def _vector_areas(space: Enclosure) -> Floats:

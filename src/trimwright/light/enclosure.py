@@ -22,6 +22,9 @@ Ints = NDArray[np.intp]
 LIFT = 0.3
 """Rays start this far above their surface, mm, so that they do not meet it."""
 
+AT_ONCE = 8192
+"""Rays whose starts are worked out together."""
+
 PROBES = 32
 """Rays from a patch to see whether any of it is free."""
 
@@ -109,6 +112,12 @@ class Enclosure:
         """How far each ray gets, in lengths of its direction; very large where it meets nothing."""
         return np.asarray(self._tree.run(origins.astype(np.float32), rays.astype(np.float32), query="DISTANCE"), float)
 
+    def blocked(self, origins: Floats, rays: Floats, part: float) -> NDArray[np.bool_]:
+        """Whether each ray meets anything within this part of its length."""
+        ways = rays.astype(np.float32)
+        found = self._tree.run(origins.astype(np.float32), ways, np.full(len(ways), part, np.float32), query="OCCLUDED")
+        return np.asarray(found >= 0)
+
     def starts(self, counts: Ints) -> tuple[Floats, Floats, Ints]:
         """Points spread over the patches, `counts` on each, a direction from each, and the patch it lies on.
 
@@ -116,16 +125,24 @@ class Enclosure:
         the light of a surface that is equally bright from everywhere.
         """
         patch = np.repeat(np.arange(self.count), counts)
-        u, v, w, t = even(len(patch), 4).T
+        points, ways = np.empty((2, len(patch), 3))
         ends = np.cumsum(self.areas)
-        order = np.cumsum(np.bincount(self.owner, minlength=self.count))
+        last = np.cumsum(np.bincount(self.owner, minlength=self.count)) - 1
         total = np.bincount(self.owner, self.areas, self.count)
-        place = ends[order - 1][patch] - total[patch] * (1 - u)
-        triangle = np.minimum(np.searchsorted(ends, place, side="right"), order[patch] - 1)
-        u = 1 - (ends[triangle] - place) / self.areas[triangle]
-        points = _within(self.triangles[triangle], np.clip(u, 0, 1), v)
-        normals = self.normals[triangle]
-        return points + normals * LIFT, directions(normals, w, t), patch
+        # Coordinates in rows of their own, and so many at once that they stay near the processor: thrice as fast.
+        corners = np.ascontiguousarray(self.triangles.transpose(1, 2, 0))
+        frames = np.stack([*_frames(self.normals.T), self.normals.T])
+        for first in range(0, len(patch), AT_ONCE):
+            here = slice(first, first + AT_ONCE)
+            own = patch[here]
+            u, v, w, t = even(len(own), 4, first)
+            place = ends[last[own]] - total[own] * (1 - u)
+            triangle = np.minimum(np.searchsorted(ends, place, side="right"), last[own])
+            u = np.clip(1 - (ends[triangle] - place) / self.areas[triangle], 0, 1)
+            frame = frames[:, :, triangle]
+            points[here] = (_within(corners[:, :, triangle], u, v) + frame[2] * LIFT).T
+            ways[here] = _lifted(frame, w, t).T
+        return points, ways, patch
 
 
 def enclosure(patches: Sequence[Patch]) -> Enclosure:
@@ -150,14 +167,16 @@ def _joined(patches: Sequence[Patch], screens: Sequence[Floats]) -> Enclosure:
     )
 
 
-def even(count: int, dimensions: int) -> Floats:
+def even(count: int, dimensions: int, first: int = 0) -> Floats:
     """Points that fill the unit cube evenly, the same each time: multiples of 1/r, 1/r², ... less their whole parts.
 
-    r is the root of x^(d+1) = x + 1, here for d = 4 (M. Roberts, "The unreasonable effectiveness of quasirandom
-    sequences", 2018; from memory). With fewer dimensions asked for, the first ones are given.
+    A row a dimension; `first` of the points are passed over. r is the root of x^(d+1) = x + 1, here for d = 4
+    (M. Roberts, "The unreasonable effectiveness of quasirandom sequences", 2018; from memory). With fewer dimensions
+    asked for, the first ones are given.
     """
     steps = ROOT ** -np.arange(1.0, dimensions + 1)
-    return np.asarray((0.5 + np.arange(1, count + 1)[:, None] * steps) % 1.0)
+    at = 0.5 + steps[:, None] * np.arange(first + 1, first + count + 1)
+    return np.asarray(at - np.floor(at))
 
 
 def directions(normals: Floats, radius: ArrayLike, turn: ArrayLike) -> Floats:
@@ -165,18 +184,31 @@ def directions(normals: Floats, radius: ArrayLike, turn: ArrayLike) -> Floats:
 
     Evenly filled it gives the cosine law (Malley's method).
     """
-    across = np.cross(SIDE, normals)
-    across /= np.linalg.norm(across, axis=1, keepdims=True)
-    up = np.cross(normals, across)
-    square = np.asarray(radius)[:, None]
-    angle = 2 * np.pi * np.asarray(turn)[:, None]
-    flat = np.sqrt(square)
-    return np.asarray(flat * (np.cos(angle) * across + np.sin(angle) * up) + np.sqrt(1 - square) * normals)
+    normal = normals.T
+    frame = np.stack([*_frames(normal), normal])
+    return _lifted(frame, np.asarray(radius), np.asarray(turn)).T
 
 
-def _within(triangles: Floats, u: Floats, v: Floats) -> Floats:
-    """Points of triangles, even over each (Turk): the root keeps them from crowding at the first corner."""
-    a, b, c = np.moveaxis(triangles, 1, 0)
-    root = np.sqrt(u)[:, None]
-    side = v[:, None]
-    return np.asarray((1 - root) * a + root * ((1 - side) * b + side * c))
+def _frames(normal: Floats) -> tuple[Floats, Floats]:
+    """Two unit vectors square to each normal and to each other; all as (3, n)."""
+    across = np.cross(SIDE, normal, axisb=0, axisc=0)
+    across /= np.linalg.norm(across, axis=0)
+    return across, np.cross(normal, across, axis=0)
+
+
+def _lifted(frame: Floats, radius: Floats, turn: Floats) -> Floats:
+    """Directions (3, n) in frames (across, up, normal; 3, n) from points of a disc."""
+    angle = 2 * np.pi * turn
+    flat = np.sqrt(radius)
+    return np.asarray(
+        flat * np.cos(angle) * frame[0] + flat * np.sin(angle) * frame[1] + np.sqrt(1 - radius) * frame[2]
+    )
+
+
+def _within(corners: Floats, u: Floats, v: Floats) -> Floats:
+    """Points (3, n) of triangles (corner, 3, n), even over each (Turk).
+
+    The root keeps them from crowding at the first corner.
+    """
+    root = np.sqrt(u)
+    return np.asarray((1 - root) * corners[0] + root * (1 - v) * corners[1] + root * v * corners[2])

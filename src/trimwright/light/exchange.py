@@ -50,20 +50,25 @@ def exchange(space: Enclosure, rays: int, rays_lit: int | None = None) -> Exchan
     sent = np.where(space.exitance > 0, rays_lit or rays, rays)
     origins, ways, patch = space.starts(sent)
     met = space.hit(origins, ways)
-    good = met >= 0
-    counts = np.bincount(patch[good] * space.count + met[good], minlength=space.count**2)
-    counts = counts.reshape(space.count, space.count).astype(float)
-    arrived = counts.sum(axis=1)
     whole = np.bincount(space.owner, space.areas, space.count)
-    free = np.where(arrived < BURIED * sent, 0.0, arrived / sent)
-    counts[free == 0] = 0
-    counts[:, free == 0] = 0
-    free[(counts + counts.T).sum(axis=1) == 0] = 0.0
     density = sent / whole
-    shared = (counts + counts.T) / (density[:, None] + density[None, :])
+    arrived = np.bincount(patch[met >= 0], minlength=space.count).astype(float)
+    free = np.where(arrived < BURIED * sent, 0.0, arrived / sent)
+    shared = _counted(patch, np.where(free[met] > 0, met, -1), density, free)
+    free[shared.sum(axis=1) == 0] = 0.0
     area = np.asarray(whole * free, float)
     adjusted, closure = _closed(shared, area)
     return Exchange(area=area, shared=adjusted, lost=_lost(arrived, sent, free), closure=closure)
+
+
+def _counted(patch: Ints, met: Ints, density: Floats, free: Floats) -> Floats:
+    """A_i F_ij from the rays between patches that are free: each ray is worth one over the density of both ways."""
+    good = (met >= 0) & (free[patch] > 0)
+    one, other = patch[good], met[good]
+    count = len(density)
+    ways = np.concatenate([one * count + other, other * count + one])
+    worth = 1 / (density[one] + density[other])
+    return np.asarray(np.bincount(ways, np.concatenate([worth, worth]), count**2).reshape(count, count), float)
 
 
 def _lost(arrived: Floats, sent: Ints, free: Floats) -> float:
@@ -73,7 +78,7 @@ def _lost(arrived: Floats, sent: Ints, free: Floats) -> float:
 
 
 def _closed(shared: Floats, area: Floats) -> tuple[Floats, float]:
-    """Adjust the counts by least squares so that rows sum to areas; also the mean miss before.
+    """Adjust the counts, in place, by least squares so that rows sum to areas; also the mean miss before.
 
     The variance of a count is the count, so the adjustment with the least sum of (change)² / count is wanted. It has
     the form shared * (1 + a_i + a_j), where (diag(row sums) + shared) a = area - row sums. Further rounds mend what was
@@ -86,7 +91,8 @@ def _closed(shared: Floats, area: Floats) -> tuple[Floats, float]:
         if turn == 0:
             off = float(np.abs(miss).sum() / area.sum())
         part = _conjugate(shared, rows, miss)
-        shared = shared * np.maximum(LEAST, 1 + part[:, None] + part[None, :])
+        for row, own in zip(shared, part, strict=True):
+            row *= np.maximum(1 + own + part, LEAST)
     return shared, off
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
 from trimwright.light.aperture import Aperture
 from trimwright.light.channel import Channel
@@ -64,9 +65,10 @@ def piece_patches(piece: Piece, channel: Channel, reflectance: float, step: floa
     loop = _shrunk(mouth.closed if carrier else piece.trim.outline.points(ROUND))
     edges = list(pairwise(loop if carrier else [*loop, loop[0]]))
     for facets in _grouped(edges, mouth):
-        quads = [_facet(piece, a, b, step) for a, b in facets]
-        for stretch in zip(*quads, strict=True):
-            triangles = np.concatenate([halves(q) for q in stretch])
+        # By stretch, facet, half of the quad.
+        both = _in_two(np.stack([_facet(piece, a, b, step) for a, b in facets], axis=1))
+        for stretch, whole in zip(both, _has_area(both), strict=True):
+            triangles = stretch[whole]
             if len(triangles):
                 yield Patch(triangles=triangles, reflectance=reflectance, surface="trim")
     for side in Side:
@@ -153,7 +155,16 @@ def _facet(piece: Piece, a: Point, b: Point, step: float) -> Floats:
 
 def halves(quad: Floats) -> Floats:
     """A quad as its two triangles, those without area left out."""
-    a, b, c, d = quad
-    both = np.array([[a, b, c], [a, c, d]])
-    sides = np.cross(both[:, 1] - both[:, 0], both[:, 2] - both[:, 0])
-    return np.asarray(both[np.linalg.norm(sides, axis=1) > TOUCH])
+    both = _in_two(quad)
+    return np.asarray(both[_has_area(both)])
+
+
+def _in_two(quads: Floats) -> Floats:
+    """Quads (..., 4, 3) as two triangles each: (..., 2, 3, 3)."""
+    return np.asarray(quads[..., [[0, 1, 2], [0, 2, 3]], :])
+
+
+def _has_area(triangles: Floats) -> NDArray[np.bool_]:
+    """Whether twice the area of each triangle (..., 3, 3) is more than `TOUCH`."""
+    one, two = triangles[..., 1, :] - triangles[..., 0, :], triangles[..., 2, :] - triangles[..., 0, :]
+    return np.asarray(np.linalg.norm(np.cross(one, two), axis=-1) > TOUCH)

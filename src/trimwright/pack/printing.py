@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date
 
@@ -47,18 +47,22 @@ SAW = ("piece", "length", "end", "joint", "held", "mitre", "arm to", "bevel", "b
 """Columns of the cut list that a sheet has room for; the cutting cards say the rest."""
 
 
-def drawing_set(job: Job, issued: date, cards: Sequence[Sheet] = (), bright: Brightness | None = None) -> list[Sheet]:
+def drawing_set(
+    job: Job, issued: date, cards: Sequence[Sheet] = (), bright: Callable[[], Brightness | None] | None = None
+) -> list[Sheet]:
     """Index, drawings, details and lists, numbered and with title blocks, then the cutting cards as they are.
 
-    `bright` is what the job's light makes of the room, if that was asked for.
+    `bright` gives what the job's light makes of the room, if that was asked for. It is called when all else is drawn:
+    it may have to wait.
     """
     done, size = job.set_out, job.project.paper.size
     drawn = drawn_sheets(done, size, job.project.survey.checks, job.buying.holes, job.light)
     plan = cutting_plan_sheets(cutting_of(done, job.buying), job.project.saw, size)
     work = work_sheets(done, steps(done, job.buying.rates), size)
     gaps = gap_sheets(done, job.meshes, job.clearances, obstacles(done.room, job.project.clearance), size)
-    lit = light_sheets(done, job.light, bright, size) if job.light else []
-    following = [*drawn, *lit, *detail_sheets(done, size), *gaps, *work, *plan, *_lists(job, size)]
+    others = [*detail_sheets(done, size), *gaps, *work, *plan, *_lists(job, size)]
+    lit = light_sheets(done, job.light, bright() if bright else None, size) if job.light else []
+    following = [*drawn, *lit, *others]
     index = index_sheets(done, [*following, *cards], size)
     framed = titled([*index, *following], done.room.name, issued.isoformat(), len(index) + len(following) + len(cards))
     return [*framed, *cards]

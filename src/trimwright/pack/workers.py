@@ -12,6 +12,9 @@ from types import ModuleType
 
 __all__ = ["workers"]
 
+ONE_THREAD = ("OPENBLAS_NUM_THREADS", "1")
+"""What numpy reads when it is loaded."""
+
 
 class Worker(SpawnProcess):
     """A fresh process that does not run the script which it was started from.
@@ -36,11 +39,16 @@ class _Workers(SpawnContext):
 
 def workers(count: int) -> ProcessPoolExecutor:
     """Fresh processes that start when they are needed and end with this one, even if it is killed."""
-    return ProcessPoolExecutor(count, _Workers(), initializer=_end_with_parent)
+    return ProcessPoolExecutor(count, _Workers(), initializer=_begin)
 
 
-def _end_with_parent() -> None:
-    """A worker waits for work on a pipe that it holds open itself: without this it would outlive a killed parent."""
+def _begin() -> None:
+    """Makes a worker end with its parent, and keeps it to one thread for products of matrices.
+
+    A worker waits for work on a pipe that it holds open itself, so it would outlive a killed parent. More threads for
+    matrices of two thousand rows spend five times the work, most of it in waiting for each other.
+    """
+    os.environ.setdefault(*ONE_THREAD)
     Thread(target=_wait_for_parent, daemon=True).start()
 
 

@@ -54,8 +54,8 @@ def write_pack(
         progress("sheets")
         _write_templates(job, folder, issued)
         _write_lists(job, folder)
+        sheets = _write_drawings(job, folder, issued, lit)
         bright = lit.result() if lit else None
-        sheets = _write_drawings(job, folder, issued, bright)
         progress("pictures")
         views = _result(drawn)
         progress("exact solids")
@@ -162,7 +162,9 @@ def _write_gauges(job: Job, folder: Path) -> None:
         (folder / f"{file}.stl").write_bytes(stl_bytes([mesh], f"trimwright; mm; {name}"))
 
 
-def _write_drawings(job: Job, folder: Path, issued: date, bright: Brightness | None) -> list[tuple[str, str, str]]:
+def _write_drawings(
+    job: Job, folder: Path, issued: date, lit: Future[Brightness | None] | None
+) -> list[tuple[str, str, str]]:
     """All sheets and templates as SVG, PDF and DXF; returns name, title and SVG text of what is drawn, not listed."""
     from trimwright.drawing.cut_cards import cut_cards
     from trimwright.drawing.dxf import write_dxf
@@ -175,7 +177,7 @@ def _write_drawings(job: Job, folder: Path, issued: date, bright: Brightness | N
     name = job.set_out.room.name
     # Every setting of the job has been proven when the job was made.
     cards = cut_cards(job.set_out, job.settings, job.project.paper.size, issued.isoformat())
-    drawn = drawing_set(job, issued, cards, bright)
+    drawn = drawing_set(job, issued, cards, lit.result if lit else None)
     prints, apart = Document(f"{name}: drawings", issued), Document(f"{name}: cutting cards", issued)
     texts = {}
     for sheet in drawn:

@@ -18,6 +18,9 @@ __all__ = ["gather", "openness", "spread_directions"]
 REACH = 300.0
 """Distance in mm at which an obstacle still takes 1/e of the light that would come from its direction."""
 
+FAR = 8 * REACH
+"""What lies further off is not looked for: it would take 0.03 % of the light."""
+
 LIFT = 0.3
 """Rays start this far above the surface, mm, so that they do not meet it."""
 
@@ -56,7 +59,7 @@ def gather(scene: Scene, points: Floats, normals: Floats, key: Floats, count: in
     directions = spread_directions(count)
     key_across, key_up, key_out = across @ key, up @ key, normals @ key
     for x, y, z in directions:
-        share = openness(scene.reach(origins, across * x + up * y + normals * z))
+        share = openness(scene.reach(origins, across * x + up * y + normals * z, FAR))
         total[:, 0] += share
         total[:, 1] += share * window(key_across * x + key_up * y + key_out * z)
     total[:, 0] /= count
