@@ -85,6 +85,16 @@ def test_lists_are_those_that_the_commands_print(capsys: pytest.CaptureFixture[s
     assert all(f"\n{piece} {trim} " in said for trim, piece, *_ in tw.clearance_list(made).rows)
 
 
+def test_warnings_are_those_that_the_commands_print(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "room.toml"
+    cupboard = 'wall = "north"\nname = "cupboard"\nfrom_left = 900\nwidth = 600\nbottom = 0\ntop = 2390\nout = 500\n'
+    path.write_text(f"{(EXAMPLES / 'box-room.toml').read_text()}\n[[fitting]]\n{cupboard}")
+    found = tw.warnings(tw.work_out(tw.read_room(path)))
+    assert found
+    assert main(["cuts", str(path)]) == 1
+    assert capsys.readouterr().out.endswith("\n".join(["", *found, ""]))
+
+
 @pytest.mark.parametrize("text", BAD_ROOMS.values(), ids=BAD_ROOMS)
 def test_errors_say_what_the_commands_say(text: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = tmp_path / "room.toml"

@@ -10,8 +10,8 @@ The whole job from Python, each step a value that the next one takes:
 ('C1', 'cornice', 2710)
 >>> tw.cut_list(job).headers[:4]
 ('piece', 'trim', 'wall', 'length')
->>> len(job.settings) == 2 * len(job.set_out.pieces), job.clashes
-(True, ())
+>>> len(job.set_out.pieces), len(job.settings), job.fits
+(4, 8, True)
 >>> solid = tw.solids(job)["C1"]                     # exact, by the kernel
 >>> abs(solid.Volume() / job.meshes["C1"].volume - 1) < 1e-3
 True
@@ -63,6 +63,7 @@ if TYPE_CHECKING:
         set_out,
         solids,
         svg_of,
+        warnings,
         work_out,
         write_pack,
     )
@@ -101,6 +102,7 @@ __all__ = [
     "set_out",
     "solids",
     "svg_of",
+    "warnings",
     "work_out",
     "write_pack",
 ]

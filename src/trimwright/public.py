@@ -15,7 +15,7 @@ from trimwright.clearance.clearance import Clearance
 from trimwright.errors import OutputError
 from trimwright.mesh.shape import Mesh
 from trimwright.notebook import svg_of
-from trimwright.pack import write
+from trimwright.pack import verdict, write
 from trimwright.pack.bill_tables import buying_table, stock_table
 from trimwright.pack.job import Job, job_of
 from trimwright.pack.lists import clearance_table, cut_table
@@ -59,6 +59,7 @@ __all__ = [
     "set_out",
     "solids",
     "svg_of",
+    "warnings",
     "work_out",
     "write_pack",
 ]
@@ -110,12 +111,13 @@ def work_out(project: Project) -> Job:
     """All that lists, drawings and meshes say: pieces, proven saw settings, clearances, what is bought, the light.
 
     `set_out.pieces` are the pieces, `settings` the saw's for each end, `meshes` closed bodies by id of piece,
-    `clearances` the gaps and `clashes` those too small, `buying` the cutting plans and the bill. Raises as `set_out`
-    does, and GeometryError, which names the piece, if a setting does not cut what the model shows.
+    `clearances` the gaps and `clashes` those too small, `open_joints` the joints that do not meet, `fits` if there are
+    neither, `buying` the cutting plans and the bill. Raises as `set_out` does, and GeometryError, which names the
+    piece, if a setting does not cut what the model shows.
 
     >>> job = work_out(read_room("examples/box-room.toml"))
-    >>> len(job.set_out.pieces), len(job.settings), job.clashes
-    (4, 8, ())
+    >>> len(job.set_out.pieces), len(job.settings), job.fits
+    (4, 8, True)
     >>> job.meshes["C1"].closed
     True
     """
@@ -150,6 +152,15 @@ def buying_list(job: Job) -> Table:
 def clearance_list(job: Job) -> Table:
     """A row for each piece and each thing near it: the gap wanted, the gap there is, and where."""
     return in_units(clearance_table(job.clearances, job.set_out.room), job.project.room.units)
+
+
+def warnings(job: Job) -> list[str]:
+    """A line for each clash, the worst first, and for each joint that is open; none if it all fits.
+
+    >>> warnings(work_out(read_room("examples/box-room.toml")))
+    []
+    """
+    return list(verdict.warnings(job))
 
 
 def solids(made: Job | SetOut) -> Mapping[str, Solid]:
