@@ -70,6 +70,7 @@ USES = {
     "shapely": "plane geometry: areas cut and joined",
     "simpleeval": "expressions in profiles",
     "svgelements": "reading SVG traces",
+    "svgwrite": "SVG",
 }
 """What each direct requirement is used for."""
 

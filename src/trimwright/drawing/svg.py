@@ -8,7 +8,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from functools import cache
 from itertools import groupby
 from pathlib import Path
-from xml.sax.saxutils import escape
+from typing import Any
+
+import svgwrite
 
 from trimwright.drawing.font import FAMILY, clean, size
 from trimwright.drawing.layers import STYLES
@@ -29,78 +31,78 @@ def write_svg(sheet: Sheet, path: Path) -> None:
 
 def svg_text(sheet: Sheet, blocks: Sequence[Block] | None = None) -> str:
     """The sheet as an SVG document; `blocks` are what `lower` makes of it, if that is known already."""
-    writer = _Writer(sheet.height)
-    drawn = "".join([writer.block(block) for block in (lower(sheet) if blocks is None else blocks)])
-    defs = f"<defs>{''.join(writer.windows)}</defs>" if writer.windows else ""
-    return f"{_head(sheet)}{defs}{drawn}</svg>\n"
-
-
-def _head(sheet: Sheet) -> str:
-    """The opening of the document, its title, and the white paper."""
     across, up = sheet.stretch
-    width, height = number(sheet.width), number(sheet.height)
-    # Where the sheet is stretched for a printer, its two ways are stretched by themselves.
-    ratio = "" if across == up else ' preserveAspectRatio="none"'
-    about = clean(sheet.description)
-    return (
-        '<?xml version="1.0" encoding="utf-8"?>\n'
-        f'<svg xmlns="http://www.w3.org/2000/svg" version="1.1" role="img"'
-        f' width="{number(sheet.width * across)}mm" height="{number(sheet.height * up)}mm"'
-        f' viewBox="0 0 {width} {height}"{ratio}'
-        f' font-family="{FAMILY}" stroke-linecap="round" stroke-linejoin="round">'
-        f"<title>{escape(clean(sheet.title))}</title>"
-        f"{f'<desc>{escape(about)}</desc>' if about else ''}"
-        f'<rect x="0" y="0" width="{width}" height="{height}" fill="#ffffff"/>'
+    # debug=False: svgwrite's check of every attribute doubles the time and knows less than a browser.
+    drawing = svgwrite.Drawing(
+        size=(f"{number(sheet.width * across)}mm", f"{number(sheet.height * up)}mm"),
+        viewBox=f"0 0 {number(sheet.width)} {number(sheet.height)}",
+        debug=False,
+        # Where the sheet is stretched for a printer, its two ways are stretched by themselves.
+        **({} if across == up else {"preserveAspectRatio": "none"}),
+        role="img",
+        font_family=FAMILY,
+        stroke_linecap="round",
+        stroke_linejoin="round",
     )
+    drawing.set_desc(clean(sheet.title), clean(sheet.description) or None)
+    drawing.add(drawing.rect((0, 0), (sheet.width, sheet.height), fill="#ffffff"))
+    writer = _Writer(drawing, sheet.height)
+    for block in lower(sheet) if blocks is None else blocks:
+        drawing.add(writer.block(block))
+    return f'<?xml version="1.0" encoding="utf-8"?>\n{drawing.tostring()}\n'
 
 
 class _Writer:
     """Turns primitives into SVG elements; y runs down and names become unique ids."""
 
-    def __init__(self, height: float) -> None:
+    def __init__(self, drawing: Any, height: float) -> None:
+        self.drawing = drawing
         self.height = height
         self.taken: dict[str, int] = {}
         """Ids in use, and the last number that was put after each."""
-        self.windows: list[str] = []
 
-    def block(self, block: Block) -> str:
-        key = self.unique(block.name)
-        title = f"<title>{escape(clean(block.title))}</title>" if block.title else ""
-        clip = f' clip-path="url(#{self.window(block)})"' if block.window else ""
-        return f'<g id="{key}"{clip}>{title}{"".join(self.elements(block.items))}</g>'
+    def block(self, block: Block) -> Any:
+        group = self.drawing.g(id=self.unique(block.name))
+        if block.title:
+            group.set_desc(clean(block.title))
+        if block.window:
+            left, bottom, right, top = block.window
+            clip = self.drawing.defs.add(self.drawing.clipPath(id=self.unique(f"{block.name} window")))
+            clip.add(self.drawing.rect(self.point((left, top)), (right - left, top - bottom)))
+            group["clip-path"] = clip.get_funciri()
+        for element in self.elements(block.items):
+            group.add(element)
+        return group
 
-    def window(self, block: Block) -> str:
-        """Note the clipping rectangle of a block; returns its id."""
-        assert block.window is not None
-        left, bottom, right, top = block.window
-        key = self.unique(f"{block.name} window")
-        x, y = self.point((left, top))
-        self.windows.append(
-            f'<clipPath id="{key}"><rect x="{x}" y="{y}" width="{number(right - left)}"'
-            f' height="{number(top - bottom)}"/></clipPath>'
-        )
-        return key
-
-    def elements(self, items: Iterable[Primitive]) -> Iterator[str]:
+    def elements(self, items: Iterable[Primitive]) -> Iterator[Any]:
         """Neighbouring lines of one layer share a group, so that the layer's look is written once."""
         for (kind, layer), run in groupby(items, lambda item: (type(item), getattr(item, "layer", None))):
-            if kind is Stroke and layer is not None:
-                paths = [f'<path d="{self.path(s.segments, s.closed)}"/>' for s in run if isinstance(s, Stroke)]
-                yield f"<g {_pen(layer)}>{''.join(paths)}</g>"
+            if kind is Block:
+                yield from (self.block(item) for item in run if isinstance(item, Block))
+            elif kind is Stroke and layer is not None:
+                group = self.drawing.g(**_pen(layer))
+                for item in run:
+                    if isinstance(item, Stroke):
+                        group.add(self.drawing.path(d=self.path(item.segments, item.closed)))
+                yield group
             else:
-                yield from (self.block(item) if isinstance(item, Block) else self.solid(item) for item in run)
+                yield from (self.solid(item) for item in run if isinstance(item, Area | Label))
 
-    def solid(self, item: Primitive) -> str:
-        """A filled area or a text."""
+    def solid(self, item: Area | Label) -> Any:
         if isinstance(item, Area):
-            return f'<path d="{self.path(item.segments, True)}" fill="{item.colour}"/>'
-        assert isinstance(item, Label)
+            return self.drawing.path(d=self.path(item.segments, True), fill=item.colour)
         x, y = self.point(item.position)
-        turn = f' transform="rotate({number(-item.angle)} {x} {y})"' if item.angle else ""
         # textLength keeps the width right where the typeface has to be replaced by another.
-        return (
-            f'<text x="{x}" y="{y}"{turn} font-size="{number(size(item.height))}" fill="{STYLES[item.layer].colour}"'
-            f' textLength="{number(item.width)}" lengthAdjust="spacingAndGlyphs">{escape(item.text)}</text>'
+        turn = {"transform": f"rotate({number(-item.angle)} {x} {y})"} if item.angle else {}
+        return self.drawing.text(
+            item.text,
+            x=[x],
+            y=[y],
+            font_size=number(size(item.height)),
+            fill=STYLES[item.layer].colour,
+            textLength=number(item.width),
+            lengthAdjust="spacingAndGlyphs",
+            **turn,
         )
 
     def path(self, segments: Iterable[Segment], closed: bool) -> str:
@@ -138,9 +140,16 @@ class _Writer:
 
 
 @cache
-def _pen(layer: Layer) -> str:
+def _pen(layer: Layer) -> dict[str, str]:
     """The attributes by which a layer's lines are drawn."""
     style = STYLES[layer]
-    pen = f'class="{style.name}" fill="none" stroke="{style.colour}" stroke-width="{number(style.width)}"'
-    dashes = " ".join(number(d) for d in style.dashes)
-    return f'{pen} stroke-linecap="butt" stroke-dasharray="{dashes}"' if dashes else pen
+    pen = {
+        "class": style.name,
+        "fill": "none",
+        "stroke": style.colour,
+        "stroke_width": number(style.width),
+    }
+    if style.dashes:
+        pen["stroke_linecap"] = "butt"
+        pen["stroke_dasharray"] = " ".join(number(d) for d in style.dashes)
+    return pen
