@@ -92,6 +92,9 @@ def _smooth_surfaces(
     normals: npt.NDArray[np.float64],
 ) -> Ints:
     """Number the surfaces: triangles of one body that share an edge and hardly turn at it."""
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import connected_components
+
     # Three odd multipliers make one integer of a grid cell and its body; arithmetic wraps, which does no harm.
     cells = np.round(vertices / WELD).astype(np.int64)
     keys = cells[:, 0] * 73856093 + cells[:, 1] * 19349663001 + cells[:, 2] * 83492791000003 + owner * 1000000007
@@ -103,18 +106,6 @@ def _smooth_surfaces(
     same = edge_key[order][1:] == edge_key[order][:-1]
     left, right = order[:-1][same] // 3, order[1:][same] // 3
     flat = np.einsum("ij,ij->i", normals[left], normals[right]) > CREASE
-    return _joined(len(faces), left[flat], right[flat])
-
-
-def _joined(count: int, left: Indices, right: Indices) -> Ints:
-    """For each of `count` things the least number among those that links join it to, by way of others too."""
-    least = np.arange(count, dtype=np.int32)
-    while True:
-        # Every group takes the lower number of the two that a link joins; then all go straight to their lowest.
-        one, two = least[left], least[right]
-        apart = one != two
-        if not apart.any():
-            return least
-        np.minimum.at(least, np.maximum(one, two)[apart], np.minimum(one, two)[apart])
-        while (least[least] != least).any():
-            least = least[least]
+    left, right = left[flat], right[flat]
+    graph = coo_array((np.ones(len(left), np.int8), (left, right)), shape=(len(faces), len(faces)))
+    return np.asarray(connected_components(graph, directed=False)[1], np.int32)
