@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 
 import pytest
@@ -141,6 +141,21 @@ def test_pipe_is_dashed_behind_the_trims_and_full_between():
             spans[mark.layer].add((round(ends[0], 3), round(ends[1], 3)))
     # The rail is 22 out, the pipe's axis 38: the rail passes behind it and hides nothing.
     assert spans == {Layer.PIPE: {(0, 2400)}, Layer.HIDDEN: {(2400, 2500)}}
+
+
+def test_what_is_cut_for_a_pipe_is_said_beside_its_name(set_out_of: Callable[[str], SetOut]):
+    """A pipe of 15 that lies 20 out with 3 round it: 21 wide, 20 + 7.5 + 3 deep; one of 22 that stands 30 out: 28 and
+    30 + 11 + 3."""
+    walls = "".join(f'[[wall]]\nname = "{name}"\nlength = 3000\ninternal = 90\n' for name in "nesw")
+    job = set_out_of(
+        f'format = 1\n[room]\nname = "Den"\nceiling = 2500\n{walls}[[pipe]]\nwall = "n"\nname = "gas"\ndiameter = 15\n'
+        'direction = "horizontal"\nheight = 2050\nout = 20\nfrom = 800\nto = 1400\n[[pipe]]\nwall = "n"\nname = "flow"\n'
+        'diameter = 22\nfrom_left = 2200\nout = 30\n[[trim]]\nname = "batten"\nprofile = "batten"\n'
+        'size = { drop = 100, projection = 60 }\nback = "wall"\nbottom = 2000\n'
+    )
+    written = " ".join(texts(wall_elevation(job, job.room.walls[0])))
+    assert "gas Ø15, groove 21 × 30.5 in B1" in written
+    assert "flow Ø22, slot 28 × 44 in B1" in written
 
 
 def test_lengths_in_a_row_are_those_along_the_back():

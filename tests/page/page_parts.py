@@ -11,7 +11,19 @@ from PIL import Image
 from example_rooms import example_set_out
 from trimwright.mesh.piece import trim_bodies
 from trimwright.mesh.surroundings import surroundings
-from trimwright.page.content import Cutout, Figure, Link, PageData, Picture, PieceCard, Row, SheetView, Table
+from trimwright.page.content import (
+    Cutout,
+    Figure,
+    Link,
+    PageData,
+    Picture,
+    PieceCard,
+    Row,
+    SheetView,
+    Stage,
+    Table,
+    Work,
+)
 
 HOSTILE = "\"'><script>alert(1)</script><img src=x onerror=alert(1)>&amp;${title}$title</style>"
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 420 297"><text id="t" x="9" y="9">Wall</text></svg>'
@@ -59,6 +71,17 @@ def page_data(name: str = "reading-room") -> PageData:
         ),
         card_sheets=(SheetView(title="Cards", href="sheets/cards.svg", svg=SVG),),
         cautions=("Detect pipes and cables before pinning.",),
+        work=Work(
+            stages=(
+                Stage(title="Mark the lines", words=("lower edge 2102",)),
+                *(Stage(title=f"Put up {p.id}", words=("straight in",), pieces=(p.id,)) for p in done.pieces[:3]),
+                Stage(title="The rest", needs=("two people: long",), pieces=tuple(p.id for p in done.pieces[3:])),
+            ),
+            room="M0 0L320 0",
+            faces={p.id: f"M0 {k}L9 {k}L9 {k + 1}Z" for k, p in enumerate(done.pieces)},
+            width=320,
+            height=200,
+        ),
         tables=(
             Table(
                 name="pieces",
@@ -101,6 +124,13 @@ def hostile_page() -> PageData:
         ),
         card_sheets=(SheetView(title=HOSTILE, href=f"sheets/{HOSTILE}.svg", svg=f"{SVG}{HOSTILE}"),),
         cautions=(HOSTILE,),
+        work=Work(
+            stages=(Stage(title=HOSTILE, words=(HOSTILE,), needs=(HOSTILE,), pieces=(HOSTILE,), bad=True),),
+            room="M0 0",
+            faces={HOSTILE: "M0 0"},
+            width=320,
+            height=200,
+        ),
         tables=(Table(name="pieces", title=HOSTILE, columns=(HOSTILE,), rows=(Row(cells=(HOSTILE,), piece=HOSTILE),)),),
         sheets=(SheetView(title=HOSTILE, href=f"sheets/{HOSTILE}.svg", svg=SVG),),
         links=(Link(label=HOSTILE, href="javascript:alert(1)", about=HOSTILE),),

@@ -57,6 +57,11 @@ addEventListener("load", async () => {
   await act("together", () => { apart.value = 0; apart.dispatchEvent(new Event("input")); });
   await act("hidden", () => document.querySelectorAll("input[data-trim]").forEach((box) => box.click()));
   await act("shown", () => document.querySelectorAll("input[data-trim]").forEach((box) => box.click()));
+  await act("a step", () => document.querySelector("button[data-step='2']").click());
+  seen.stage = document.querySelector("#room-stage output").textContent;
+  await act("the step after", () => document.querySelector("#room-stage [data-to='1']").click());
+  seen.stageAfter = document.querySelector(".work .chosen h3").textContent;
+  await act("whole", () => document.querySelector("#room-stage [data-to='0']").click());
   const row = document.querySelector("tr[data-piece^='P']");
   await act("chosen", () => row.querySelector("a").click());
   seen.rowChosen = row.classList.contains("chosen");
@@ -148,7 +153,9 @@ def test_the_room_is_drawn(desk: tuple[dict[str, Any], str]) -> None:
         ("below", "inside"),
         ("inside", "apart"),
         ("inside", "hidden"),
-        ("shown", "chosen"),
+        ("shown", "a step"),
+        ("a step", "the step after"),
+        ("whole", "chosen"),
         ("chosen", "let go"),
         ("let go", "picked"),
         ("picked", "dragged"),
@@ -159,10 +166,16 @@ def test_each_control_changes_the_view(desk: tuple[dict[str, Any], str], before:
     assert shots[before]["sum"] != shots[after]["sum"]
 
 
-@pytest.mark.parametrize("back", ["together", "shown"])
+@pytest.mark.parametrize("back", ["together", "shown", "whole"])
 def test_what_is_undone_looks_as_before(desk: tuple[dict[str, Any], str], back: str) -> None:
     shots = desk[0]["shots"]
     assert shots["inside"]["sum"] == shots[back]["sum"]
+
+
+def test_a_step_is_named_where_it_is_shown(desk: tuple[dict[str, Any], str]) -> None:
+    first, second = (page_data().cards[k].piece for k in (0, 1))
+    assert desk[0]["stage"] == f"The room after step 2: Put up {first}"
+    assert desk[0]["stageAfter"] == f"3: Put up {second}"
 
 
 def test_a_row_and_its_piece_belong_together(desk: tuple[dict[str, Any], str]) -> None:

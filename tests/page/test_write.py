@@ -14,6 +14,7 @@ from lxml import html
 from page_parts import HOSTILE, SVG, hostile_page, page_data
 
 from trimwright.page.content import PageData, SheetView
+from trimwright.page.work import ROOM_FOR_VIEWS
 from trimwright.page.write import ROOM_FOR_CARDS, ROOM_FOR_SHEETS, write_page
 
 WRITTEN = {"plain": page_data, "hostile": hostile_page}
@@ -36,6 +37,7 @@ def test_the_parts_stand_on_the_page() -> None:
         "What it will look like",
         "The room to turn round",
         "Before you start",
+        "Order of work",
         "Pieces",
         "Clearances",
         "Sheets",
@@ -46,6 +48,36 @@ def test_the_parts_stand_on_the_page() -> None:
     assert {box.get("data-trim") for box in tree.iterfind(".//input[@data-trim]")} == {
         c.trim for c in page_data().cards
     }
+
+
+def test_each_step_shows_what_is_up_and_what_goes_up() -> None:
+    """Pieces are drawn once; a step refers to all those of the steps before it, and to its own."""
+    work = page_data().work
+    assert work is not None
+    tree = html.document_fromstring(write_page(page_data()))
+    steps = tree.xpath("//ol[@class='work']/li")
+    assert len(steps) == len(work.stages)
+    assert len(tree.xpath("//*[starts-with(@id, 'face-')]")) == len(work.faces)
+    up: set[str] = set()
+    for step, stage in zip(steps, work.stages, strict=True):
+        shown = {kind: set(step.xpath(f".//*[@class='{kind}']/use/@href")) for kind in ("was", "new")}
+        assert shown == {
+            "was": {f"#face-{piece}" for piece in up},
+            "new": {f"#face-{piece}" for piece in stage.pieces},
+        }
+        assert step.get("data-pieces").split() == list(stage.pieces)
+        assert [need.text for need in step.xpath(".//p[@class='needs']/span")] == list(stage.needs)
+        up |= set(stage.pieces)
+
+
+def test_views_of_steps_stop_where_the_page_would_swell() -> None:
+    work = page_data().work
+    assert work is not None
+    many = replace(work, stages=work.stages * 200)
+    page = write_page(replace(page_data(), work=many))
+    assert page.count('<li id="step-') == 5 * 200
+    assert 0 < page.count('class="small"') < 5 * 200
+    assert len(page) - len(write_page(page_data())) < ROOM_FOR_VIEWS + 1000 * 500
 
 
 def test_an_empty_page_is_a_page() -> None:
@@ -83,7 +115,7 @@ def test_words_from_a_file_stay_words() -> None:
     assert not [name for element in tree.iter() for name in element.attrib if name.startswith("on")]
     assert not tree.xpath("//img[@src='x']")
     scripts = tree.findall(".//script")
-    assert len(scripts) == 4  # the bodies, the cards, the tables' and the viewer's
+    assert len(scripts) == 5  # the bodies, the cards, the tables', the viewer's and that of the work
     assert tree.xpath("//tr/@data-piece") == [HOSTILE]
     assert tree.xpath("//input/@data-trim") == [HOSTILE]
     data = json.loads(scripts[0].text)

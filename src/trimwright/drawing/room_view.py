@@ -14,7 +14,7 @@ from trimwright.profile.outline import Point
 from trimwright.room import Room
 from trimwright.setout.piece import Piece, SetOut
 
-__all__ = ["piece_marks", "projected", "room_marks"]
+__all__ = ["faces", "piece_marks", "projected", "room_marks"]
 
 TURN = math.radians(24)
 """Plan is turned by this before it is seen."""
@@ -58,6 +58,11 @@ def piece_marks(set_out: SetOut, up: Collection[str], new: Collection[str]) -> I
         yield Fill(polyline(ring, Layer.TRIM, closed=True).segments, Layer.TRIM, shade)
         if piece.id in new:
             yield polyline(ring, Layer.SETTING_OUT, closed=True)
+
+
+def faces(set_out: SetOut) -> dict[str, list[Point]]:
+    """The front of each piece in the picture as a ring, the furthest first."""
+    return {piece.id: _face(piece) for piece in sorted(set_out.pieces, key=lambda p: -_nearness(p))}
 
 
 def _nearness(piece: Piece) -> float:

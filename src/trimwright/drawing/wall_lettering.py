@@ -18,7 +18,7 @@ from trimwright.drawing.marks import Anchor, Dimension, DimensionKind, Mark, Run
 from trimwright.drawing.spans import unlike
 from trimwright.profile.outline import Point
 from trimwright.room import Room, Wall
-from trimwright.setout.piece import Joint, Piece, SetOut, Side
+from trimwright.setout.piece import Groove, Joint, Piece, SetOut, Side
 from trimwright.setout.unroll import unrolled
 from trimwright.units import Units, value
 
@@ -271,7 +271,7 @@ def _pipe_labels(set_out: SetOut, wall: Wall, scale: float) -> Iterator[Label]:
             (a, _, low), (b, _, high) = pipe.start, pipe.end
             middle = ((a + b) / 2, (low + high) / 2)
             slots = [
-                f"slot {written(n.width)} × {written(n.depth)} in {p.id}"
+                f"{'groove' if isinstance(n, Groove) else 'slot'} {written(n.width)} × {written(n.depth)} in {p.id}"
                 for p in set_out.pieces
                 for n in p.cuts
                 if pipe.name in n.pipes

@@ -34,6 +34,7 @@ from trimwright.pack.lists import (
     piece_table,
     survey_table,
 )
+from trimwright.pack.page_work import page_work
 from trimwright.pack.table import Table, columns, in_units
 from trimwright.page import content
 from trimwright.setout.piece import Piece, SetOut
@@ -93,6 +94,7 @@ def page_data(
         cards=tuple(_card(piece, done, cuts.get(piece.id, ())) for piece in done.pieces),
         card_sheets=tuple(_card_sheets(folder)) if folder else (),
         cautions=cautions(done),
+        work=page_work(done, job.buying.rates),
         tables=(*_tables(job), *_light_tables(job, bright)),
         sheets=tuple(content.SheetView(title=t, href=f"sheets/{n}.svg", svg=svg) for n, t, svg in sheets),
         links=tuple(_links(folder)) if folder else (),
@@ -188,14 +190,6 @@ def _light_tables(job: Job, bright: Brightness | None) -> Iterable[content.Table
 def _tables(job: Job) -> Iterable[content.Table]:
     done = job.set_out
     shown = partial(_shown, done.room.units)
-    order = Table(
-        "Fitting order",
-        ("step", "piece", "trim", "wall"),
-        tuple(
-            (n, p.id, p.trim.name, done.room.walls[p.wall].name)
-            for n, p in enumerate((done.piece(i) for i in done.order), 1)
-        ),
-    )
     saw = (
         "piece",
         "length",
@@ -219,7 +213,6 @@ def _tables(job: Job) -> Iterable[content.Table]:
         " Standing: back against the fence, bottom edge on the bed. Flat: back down on the bed. ± says how sure the"
         " mitre is, 19 times in 20: where it is half a degree or more, cut a test piece first.",
     )
-    yield shown("order", order, "piece", "Each cope after the piece it fits over; the last piece of a round closes it.")
     yield shown("survey", survey_table(job.project.survey, [w.name for w in done.room.walls]), "", "")
     if ceiling_table(done).rows:
         yield shown("ceiling", ceiling_table(done), "", "; ".join(ceiling_words(done.room)).capitalize() + ".")

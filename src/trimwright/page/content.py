@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from trimwright.mesh.body import Body
 
-__all__ = ["Figure", "Link", "PageData", "Picture", "PieceCard", "Row", "SheetView", "Table"]
+__all__ = ["Figure", "Link", "PageData", "Picture", "PieceCard", "Row", "SheetView", "Stage", "Table", "Work"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,6 +100,35 @@ class PieceCard:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Stage:
+    """One step of the work: what is said of it, and the ids of the pieces that go up in it.
+
+    `needs` are the few words that must not be missed, as "two people"; `bad` marks a step that cannot be done so.
+    """
+
+    title: str
+    words: tuple[str, ...] = ()
+    needs: tuple[str, ...] = ()
+    pieces: tuple[str, ...] = ()
+    bad: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Work:
+    """The steps in their order, and the room as it is drawn small beside each.
+
+    `room` is the path of the room's own lines, `faces` those of the pieces by id, the furthest first, as the path data
+    of SVG in a box of `width` by `height`.
+    """
+
+    stages: tuple[Stage, ...]
+    room: str
+    faces: Mapping[str, str]
+    width: int
+    height: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PageData:
     """Everything on the page, top to bottom. Empty parts are left out."""
 
@@ -111,6 +141,7 @@ class PageData:
     cards: tuple[PieceCard, ...] = ()
     card_sheets: tuple[SheetView, ...] = ()
     cautions: tuple[str, ...] = ()
+    work: Work | None = None
     tables: tuple[Table, ...] = ()
     sheets: tuple[SheetView, ...] = ()
     links: tuple[Link, ...] = ()

@@ -12,6 +12,7 @@ from urllib.parse import quote
 from trimwright.mesh.body import Body, Kind
 from trimwright.page.content import Figure, Link, PageData, Picture, Row, SheetView, Table
 from trimwright.page.scene import scene_json, script_json, trims_by_height
+from trimwright.page.work import work_html
 
 __all__ = ["write_page"]
 
@@ -51,6 +52,8 @@ def _scripts(data: PageData) -> Iterator[str]:
         yield "tables.js"
     if data.bodies:
         yield "viewer.js"
+    if data.bodies and data.work:
+        yield "work.js"
 
 
 def _asset(name: str) -> str:
@@ -69,6 +72,8 @@ def _sections(data: PageData) -> Iterator[tuple[str, str, str]]:
         yield "turn", "The room to turn round", _viewer(data)
     if data.cautions:
         yield "first", "Before you start", _bullets(data.cautions)
+    if data.work:
+        yield "work", "Order of work", work_html(data.work, bool(data.bodies))
     for table in data.tables:
         yield f"table-{table.name}", table.title, _table(table)
     if data.sheets:

@@ -13,7 +13,7 @@ from trimwright.stock.handling import fixing, mass_by_metre, needs_two
 from trimwright.stock.rates import Rates
 from trimwright.tolerance import TOUCH
 
-__all__ = ["Kind", "Step", "no_way_in", "steps"]
+__all__ = ["TWO_PEOPLE", "Kind", "Step", "no_way_in", "steps"]
 
 PROPPED = 1500.0
 """A piece longer than this is held by a second pair of hands or by props while its glue grips, mm. Common practice."""
@@ -22,6 +22,8 @@ BETWEEN_PROPS = 1200.0
 """Props stand no further apart than this, mm. Common practice, no source."""
 
 BARRED = "NO WAY IN past what is up: leave a neighbour loose until it is in"
+
+TWO_PEOPLE = "TWO PEOPLE"
 
 CARCASS = ("batten", "channel")
 """Kinds that go up as a whole, since nothing of them waits for glue."""
@@ -40,7 +42,8 @@ class Kind(StrEnum):
 class Step:
     """One step: its number, what is fitted in it, what is up before it, and what to know.
 
-    `people` is how many it takes; `props` how many stand under the piece until its glue grips.
+    `people` is how many it takes and `heavy` why it takes two; `props` how many stand under the piece until its glue
+    grips; `barred` are the pieces that find no way in.
     """
 
     number: int
@@ -50,7 +53,9 @@ class Step:
     up: tuple[str, ...] = ()
     words: tuple[str, ...] = ()
     people: int = 1
+    heavy: str = ""
     props: int = 0
+    barred: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +138,9 @@ def _fit(set_out: SetOut, group: _Fitted, up: tuple[str, ...], number: int, rate
         up=up,
         words=tuple(_words(set_out, group, two, props, rates)),
         people=2 if two else 1,
+        heavy=two,
         props=props,
+        barred=tuple(piece.id for piece, way in zip(group.pieces, group.ways, strict=True) if way is None),
     )
 
 
@@ -149,7 +156,7 @@ def _words(set_out: SetOut, group: _Fitted, two: str, props: int, rates: Rates) 
     whole = trim.section.kind in CARCASS
     written = set_out.room.units.written
     if two:
-        yield f"TWO PEOPLE: {two}"
+        yield f"{TWO_PEOPLE}: {two}"
     if whole:
         yield f"in this order: {', '.join(piece.id for piece in group.pieces)}"
     else:

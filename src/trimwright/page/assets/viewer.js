@@ -103,6 +103,7 @@
   const WIDE = 1.35; // width over height of the view for which the distances are meant
   let apart = 0;
   let chosen = "";
+  let stage = null; // of the work: what is up, and what has just gone up; null for all
   let waiting = false;
 
   const cross = (a, b) => [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]];
@@ -138,13 +139,13 @@
   }
 
   function begin() {
-    const seen = frame();
+    const eye = frame();
     gl.viewport(0, 0, canvas.width, canvas.height);
     gl.enable(gl.DEPTH_TEST);
     gl.useProgram(program);
-    gl.uniformMatrix4fv(atCamera, false, cameraMatrix(seen));
-    gl.uniform3fv(atEye, seen.eye);
-    const { back, right, up } = seen;
+    gl.uniformMatrix4fv(atCamera, false, cameraMatrix(eye));
+    gl.uniform3fv(atEye, eye.eye);
+    const { back, right, up } = eye;
     const window_ = back.map((value, k) => 0.55 * value - 0.7 * right[k] + 0.45 * up[k]);
     gl.uniform3fv(atWindow, window_.map((value) => value / Math.hypot(...window_)));
   }
@@ -180,15 +181,20 @@
     begin();
     gl.clearColor(...styleColour(canvas, "backgroundColor"), 1);
     gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);
-    const visible = bodies.filter((body) => body.shown);
+    const visible = bodies.filter(seen);
     for (const body of visible) {
-      const picked = chosen && body.piece === chosen;
-      faces(body, picked ? [0.95, 0.62, 0.1, 1] : [...body.colour.map((part) => part / 255), 1], 1);
+      const picked = chosen && body.piece === chosen, fresh = stage?.fresh.has(body.piece);
+      const own = [...body.colour.map((part) => part / 255), 1];
+      faces(body, picked ? [0.95, 0.62, 0.1, 1] : fresh ? [0.16, 0.45, 0.72, 1] : own, 1);
     }
     gl.enable(gl.BLEND);
     gl.blendFunc(gl.SRC_ALPHA, gl.ONE_MINUS_SRC_ALPHA);
     for (const body of visible) outlines(body, [0.15, 0.15, 0.15, body.kind === "trim" ? 0.75 : 0.3]);
     gl.disable(gl.BLEND);
+  }
+
+  function seen(body) {
+    return body.shown && !(stage && body.piece && !stage.up.has(body.piece));
   }
 
   function fit() {
@@ -209,7 +215,7 @@
     gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);
     bodies.forEach((body, k) => {
       const number = k + 1;
-      if (body.shown) faces(body, [(number & 255) / 255, ((number >> 8) & 255) / 255, (number >> 16) / 255, 1], 0);
+      if (seen(body)) faces(body, [(number & 255) / 255, ((number >> 8) & 255) / 255, (number >> 16) / 255, 1], 0);
     });
     gl.readPixels(x, y, 1, 1, gl.RGBA, gl.UNSIGNED_BYTE, pixel);
     ask();
@@ -340,6 +346,10 @@
   for (const row of document.querySelectorAll("tr[data-piece]")) {
     row.addEventListener("click", () => choose(row.dataset.piece, true));
   }
+  document.addEventListener("room-stage", (event) => {
+    stage = event.detail;
+    ask();
+  });
   new ResizeObserver(ask).observe(canvas);
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", ask);
 
