@@ -63,6 +63,11 @@ def test_cuts_as_data_agree_with_the_table(capsys: pytest.CaptureFixture[str]) -
     ]
 
 
+def test_without_stock_lengths_no_empty_plan_is_shown(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["buy", str(EXAMPLES / "box-room.toml")]) == 0
+    assert capsys.readouterr().out.split(maxsplit=1)[0] == "item"
+
+
 def test_a_clash_is_code_1(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     text = (EXAMPLES / "box-room.toml").read_text()
     text += '[[fitting]]\nwall = "north"\nname = "cupboard"\nfrom_left = 900\nwidth = 600\n'

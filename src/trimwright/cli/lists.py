@@ -94,8 +94,9 @@ def _buy(options: argparse.Namespace) -> int:
         data = {"stock": bought.stock_data(), "buying": bought.rows_data(), "offcuts": bought.offcuts_data()}
         print(to_json(data | {"costs": bought.costs_data(), "notes": job.set_out.notes}), end="")
     else:
-        print_table(stock_table(job.buying), job.project.room.units)
-        print()
+        if (stock := stock_table(job.buying)).rows:
+            print_table(stock, job.project.room.units)
+            print()
         print_table(buying_table(job.buying), job.project.room.units)
         print()
         print_table(sums_table(job.buying), job.project.room.units)
