@@ -149,8 +149,8 @@ def test_what_is_cut_for_a_pipe_is_said_beside_its_name(set_out_of: Callable[[st
     walls = "".join(f'[[wall]]\nname = "{name}"\nlength = 3000\ninternal = 90\n' for name in "nesw")
     job = set_out_of(
         f'format = 1\n[room]\nname = "Den"\nceiling = 2500\n{walls}[[pipe]]\nwall = "n"\nname = "gas"\ndiameter = 15\n'
-        'direction = "horizontal"\nheight = 2050\nout = 20\nfrom = 800\nto = 1400\n[[pipe]]\nwall = "n"\nname = "flow"\n'
-        'diameter = 22\nfrom_left = 2200\nout = 30\n[[trim]]\nname = "batten"\nprofile = "batten"\n'
+        'direction = "horizontal"\nheight = 2050\nout = 20\nfrom = 800\nto = 1400\n[[pipe]]\nwall = "n"\n'
+        'name = "flow"\ndiameter = 22\nfrom_left = 2200\nout = 30\n[[trim]]\nname = "batten"\nprofile = "batten"\n'
         'size = { drop = 100, projection = 60 }\nback = "wall"\nbottom = 2000\n'
     )
     written = " ".join(texts(wall_elevation(job, job.room.walls[0])))
