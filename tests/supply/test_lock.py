@@ -5,20 +5,23 @@ from __future__ import annotations
 import ast
 import subprocess
 import sys
+import tomllib
 from importlib.metadata import packages_distributions
-from pathlib import Path
 
-from installed import LOCK, installed, pins, requirements
+from installed import LOCK, ROOT, installed, pins, requirements
+from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
-SOURCE = Path(__file__).parents[2] / "src" / "trimwright"
 DIRECT = {canonicalize_name(needed.name) for needed in requirements("trimwright")}
+EXTRAS = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]["optional-dependencies"]
+OPTIONAL = {canonicalize_name(Requirement(text).name) for name in set(EXTRAS) - {"test"} for text in EXTRAS[name]}
+"""What the program can do without, until it is asked for what needs it."""
 
 
 def imported() -> set[str]:
     """Distributions whose modules are imported anywhere in the program."""
     modules: set[str] = set()
-    for path in SOURCE.rglob("*.py"):
+    for path in (ROOT / "src").rglob("*.py"):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Import):
                 modules |= {alias.name.partition(".")[0] for alias in node.names}
@@ -40,10 +43,12 @@ def test_the_lock_names_versions_and_no_addresses() -> None:
 
 
 def test_what_is_imported_is_required_and_what_is_required_is_imported() -> None:
-    """A part that a requirement brings with it, as the kernel that cadquery wraps, may be imported by itself."""
+    """A part that a requirement brings with it, as the kernel that cadquery wraps, may be imported by itself; what an
+    extra brings, where it is asked for.
+    """
     brought = {canonicalize_name(r.name) for name in DIRECT for r in requirements(name)}
     used = imported()
-    assert used - DIRECT <= brought
+    assert used - DIRECT - OPTIONAL <= brought
     assert DIRECT - used == set()
 
 
