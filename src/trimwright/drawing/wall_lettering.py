@@ -17,8 +17,9 @@ from trimwright.drawing.labels import Label, Spot, along, place, ring
 from trimwright.drawing.marks import Anchor, Dimension, DimensionKind, Mark, Running, Text
 from trimwright.drawing.spans import unlike
 from trimwright.profile.outline import Point
-from trimwright.room import Room, Wall
-from trimwright.setout.piece import Groove, Joint, Piece, SetOut, Side
+from trimwright.room import Pipe, Room, Wall
+from trimwright.setout.notches import part_at
+from trimwright.setout.piece import Joint, Notch, Piece, SetOut, Side
 from trimwright.setout.unroll import unrolled
 from trimwright.units import Units, value
 
@@ -270,13 +271,7 @@ def _pipe_labels(set_out: SetOut, wall: Wall, scale: float) -> Iterator[Label]:
         if pipe.wall == wall.index:
             (a, _, low), (b, _, high) = pipe.start, pipe.end
             middle = ((a + b) / 2, (low + high) / 2)
-            slots = [
-                f"{'groove' if isinstance(n, Groove) else 'slot'} {written(n.width)} × {written(n.depth)} in {p.id}"
-                for p in set_out.pieces
-                for n in p.cuts
-                if pipe.name in n.pipes
-            ]
-            lines = [f"{pipe.name} Ø{written(pipe.diameter)}", *slots]
+            lines = [f"{pipe.name} Ø{written(pipe.diameter)}", *_cut_words(set_out, pipe)]
             space = max(middle[0], wall.length - middle[0]) * scale - BESIDE_PIPE
             if text_width(", ".join(lines), HEIGHT) < space:
                 lines = [", ".join(lines)]
@@ -289,6 +284,19 @@ def _pipe_labels(set_out: SetOut, wall: Wall, scale: float) -> Iterator[Label]:
             yield Label(
                 text=fitting.name, spots=spots, target=((fitting.left, fitting.bottom), (fitting.right, fitting.bottom))
             )
+
+
+def _cut_words(set_out: SetOut, pipe: Pipe) -> Iterator[str]:
+    """What is cut out for a pipe: kind, size and pieces, those that share a slot at their joint together."""
+    written = set_out.room.units.written
+    found: dict[tuple[str, bool], list[str]] = {}
+    for piece in set_out.pieces:
+        for cut in (c for c in piece.cuts if pipe.name in c.pipes):
+            shared = isinstance(cut, Notch) and part_at(piece, cut) is not None
+            size = f"{written(cut.width)} × {written(cut.depth)}"
+            found.setdefault((f"{cut.what} {size}", shared), []).append(piece.id)
+    for (what, shared), ids in found.items():
+        yield from (f"{what} in {name}" for name in (["/".join(ids)] if shared else ids))
 
 
 def _beside(point: Point, scale: float) -> tuple[Spot, ...]:

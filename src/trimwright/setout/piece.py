@@ -163,6 +163,11 @@ class Notch:
         return self.shared or (self.pipe,)
 
     @property
+    def what(self) -> str:
+        """What it is called."""
+        return "hole" if self.opens is Opens.HOLE else "slot"
+
+    @property
     def sides(self) -> tuple[float, float]:
         """Stations of its two sides."""
         return self.station - self.width / 2, self.station + self.width / 2
@@ -185,6 +190,11 @@ class Groove:
     station: float
     depth: float
     opens: str = "back"
+
+    @property
+    def what(self) -> str:
+        """What it is called."""
+        return "groove"
 
     @property
     def width(self) -> float:
