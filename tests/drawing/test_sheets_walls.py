@@ -148,9 +148,11 @@ def test_what_is_cut_for_a_pipe_is_said_beside_its_name(set_out_of: Callable[[st
     30 + 11 + 3."""
     walls = "".join(f'[[wall]]\nname = "{name}"\nlength = 3000\ninternal = 90\n' for name in "nesw")
     job = set_out_of(
-        f'format = 1\n[room]\nname = "Den"\nceiling = 2500\n{walls}[[pipe]]\nwall = "n"\nname = "gas"\ndiameter = 15\n'
-        'direction = "horizontal"\nheight = 2050\nout = 20\nfrom = 800\nto = 1400\n[[pipe]]\nwall = "n"\n'
-        'name = "flow"\ndiameter = 22\nfrom_left = 2200\nout = 30\n[[trim]]\nname = "batten"\nprofile = "batten"\n'
+        f'format = 1\n[room]\nname = "Den"\nceiling = 2500\n{walls}'
+        '[[pipe]]\nwall = "n"\nname = "gas"\ndiameter = 15\n'
+        'direction = "horizontal"\nheight = 2050\nout = 20\nfrom = 800\nto = 1400\n'
+        '[[pipe]]\nwall = "n"\nname = "flow"\n'
+        'diameter = 22\nfrom_left = 2200\nout = 30\n[[trim]]\nname = "batten"\nprofile = "batten"\n'
         'size = { drop = 100, projection = 60 }\nback = "wall"\nbottom = 2000\n'
     )
     written = " ".join(texts(wall_elevation(job, job.room.walls[0])))
@@ -202,13 +204,3 @@ def test_sloping_ceiling_is_drawn_as_measured():
         m for m in wall_elevation(job, job.room.walls[0]).marks if getattr(m, "layer", None) is Layer.CEILING
     )
     assert (ceiling.segments[0].start[1], ceiling.segments[0].end[1]) == (2500, 2510)
-
-
-def test_a_slot_shared_by_two_pieces_is_told_once(set_out_of: Callable[[str], SetOut]):
-    """A pipe 40 out asks for a slot 54 deep, of a board of 61: the two pieces that meet at it have half of it each."""
-    done = set_out_of(
-        'format = 1\n[room]\nname = "Den"\nceiling = 2500\nclosed = false\n[[wall]]\nname = "north"\nlength = 4000\n'
-        '[[pipe]]\nwall = "north"\nname = "riser"\nfrom_left = 1500\nout = 40\ndiameter = 22\n'
-        '[[trim]]\nname = "board"\nprofile = "batten"\nsize = { drop = 50, projection = 61 }\nback = "wall"\nbottom = 2000\n'
-    )
-    assert "riser Ø22, slot 28 × 54 in B1/B2" in texts(wall_elevation(done, done.room.walls[0]))

@@ -3,23 +3,28 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from manifold3d import Manifold, Mesh64
-from shapely import Polygon, box
+from shapely import LineString, Polygon, affinity, box
 
 from trimwright.errors import TrimwrightError
 from trimwright.mesh.piece import piece_meshes
 from trimwright.mesh.shape import Mesh
-from trimwright.setout.piece import Joint, SetOut
+from trimwright.setout.approach import Approach, WayIn
+from trimwright.setout.piece import Joint, SetOut, Side
 from trimwright.setout.plan_shapes import bite, hull, shared, swept
-from trimwright.setout.ways_in import HAND, Approach, standing, way_in
+from trimwright.setout.standing import HAND, ROUGH, YIELDS, Standing, standing
+from trimwright.setout.turned import swung_about
+from trimwright.setout.ways_in import way_in
 
 MOVED = (Approach.STRAIGHT, Approach.SLANTING, Approach.BELOW, Approach.ABOVE)
+
+STEPS = (0.02, 0.1, 0.3, 0.6, 1.0)
 
 
 def manifold(mesh: Mesh) -> Manifold:
@@ -37,11 +42,11 @@ def check_ways(done: SetOut) -> None:
     up: list[str] = []
     for name in done.order:
         piece = done.piece(name)
-        own = standing(piece)
-        way = way_in(own, [standing(done.piece(other)) for other in up], done.room)
+        own = standing(piece, done.room)
+        way = way_in(own, [standing(done.piece(other), done.room) for other in up], done.room)
         assert way is not None, name
-        if way.approach in MOVED:
-            for part in (0.02, 0.1, 0.3, 0.6, 1.0):
+        if way.approach in MOVED and not way.turn:
+            for part in STEPS:
                 far = part * (own.depth + HAND)
                 steps = [(way.out[0] * far, way.out[1] * far, way.lift)]
                 steps += [(0.0, 0.0, way.lift * part)] if way.lift else []
@@ -52,8 +57,37 @@ def check_ways(done: SetOut) -> None:
         up.append(name)
 
 
+def places(own: Standing, way: WayIn) -> Iterator[Polygon]:
+    """Plans of a piece on its way, worked out by shapely; none for what is bent or turned upright on it."""
+    for shape in map(Polygon, own.parts):
+        if way.turn and way.approach is not Approach.TILTED:
+            pivot = swung_about(own, Side.LEFT if way.turn < 0 else Side.RIGHT)
+            yield from (affinity.rotate(shape, way.turn * part, origin=pivot) for part in STEPS)
+        elif way.approach in (*MOVED, Approach.ENDWAYS):
+            far = own.piece.length + HAND if way.approach is Approach.ENDWAYS else own.depth + HAND
+            yield from (affinity.translate(shape, way.out[0] * far * k, way.out[1] * far * k) for k in STEPS)
+
+
+def check_walls(done: SetOut) -> None:
+    """On its way no piece goes deeper into a wall than walls yield; one without a way is named."""
+    corners = done.room.outline(0.01)
+    walls = LineString([*corners, corners[0]] if done.room.closed else corners)
+    up: list[Standing] = []
+    for name in done.order:
+        own = standing(done.piece(name), done.room)
+        way = way_in(own, up, done.room)
+        if way is None:
+            assert any(note.startswith(f"{name} finds no way in") for note in done.notes), name
+        else:
+            for place in places(own, way):
+                common = place.buffer(-YIELDS - ROUGH * (own.piece.bend is not None), join_style="mitre") & walls
+                assert common.length < 0.5, (name, way, common.length)
+        up.append(own)
+
+
 def test_examples_can_be_fitted(example: SetOut) -> None:
     check_ways(example)
+    check_walls(example)
     assert sorted(example.order) == sorted(piece.id for piece in example.pieces)
 
 
@@ -128,6 +162,141 @@ def test_rooms_out_of_square_can_be_fitted(
     except TrimwrightError:
         return
     check_ways(done)
+    check_walls(done)
+
+
+ALCOVE = """
+format = 1
+[room]
+name = "Alcove"
+ceiling = 2400
+closed = false
+[[wall]]
+name = "left cheek"
+length = {cheek}
+internal = {left}
+[[wall]]
+name = "back"
+length = {back}
+internal = {right}
+[[wall]]
+name = "right cheek"
+length = {cheek}
+[[trim]]
+name = "rail"
+profile = "{profile}"
+size = {{ drop = {drop}, projection = {projection} }}
+walls = {walls}
+back = "wall"
+bottom = 2000
+material = "{material}"
+joints = {{ internal = "{joint}", end = "square" }}
+"""
+
+
+def alcove(
+    left: float = 90.0, right: float = 90.0, back: float = 1000.0, cheek: float = 600.0, walls: str = '["back"]',
+    profile: str = "batten", drop: float = 40.0, projection: float = 20.0, material: str = "softwood",
+    joint: str = "mitre",
+) -> str:  # fmt: skip
+    """A rail in a bay of three walls; corners below 90 let the cheeks lean in over its back wall."""
+    return ALCOVE.format(**locals())
+
+
+def way_of(done: SetOut, number: int = 0) -> WayIn | None:
+    return way_in(standing(done.pieces[number], done.room), [], done.room)
+
+
+def test_between_true_walls_it_comes_straight(set_out_of: Callable[[str], SetOut]) -> None:
+    """Corners of 90, and walls that open towards the room; and such as lean in by less than they yield: 0.7."""
+    for corner in (90.0, 95.0, 89.5):
+        way = way_of(set_out_of(alcove(corner, corner)))
+        assert way is not None
+        assert way.approach is Approach.STRAIGHT
+
+
+def test_where_one_wall_leans_in_it_comes_along_that_wall(set_out_of: Callable[[str], SetOut]) -> None:
+    """80 on the left and 100 on the right: a parallelogram, along whose sides it slides."""
+    done = set_out_of(alcove(80, 100))
+    own, way = standing(done.pieces[0], done.room), way_of(done)
+    assert way is not None
+    assert way.approach is Approach.SLANTING
+    slope = math.cos(math.radians(80))
+    assert way.out[0] * own.along[0] + way.out[1] * own.along[1] == pytest.approx(slope)
+
+
+def test_walls_that_lean_in_a_little_let_it_swing(set_out_of: Callable[[str], SetOut]) -> None:
+    """At 88.5 both, with k = cot 88.5, 80 out it is 2.1 too long at each end; swung in, L k² / 2 = 0.34 at the most."""
+    way = way_of(set_out_of(alcove(88.5, 88.5)))
+    assert way is not None
+    assert way.approach is Approach.SWUNG
+    assert 1000 * (1 / math.tan(math.radians(88.5))) ** 2 / 2 < YIELDS < 80 / math.tan(math.radians(88.5))
+
+
+def test_a_dovetail_is_sprung_or_tilted(set_out_of: Callable[[str], SetOut]) -> None:
+    """By k = cot 85 at each end too long 80 out, s = 14 in all: a bow of sqrt(3 L s / 8) = 72.4 strains a strip of 20
+    by 4 b f / L² = 0.0058, too much; held at t with L cos t + H sin t <= L - s it passes, over its diagonal."""
+    done = set_out_of(alcove(85, 85, joint="square"))
+    own, way = standing(done.pieces[0], done.room), way_of(done)
+    assert way is not None
+    assert way.approach is Approach.TILTED
+    low, high = own.piece.extent
+    between = 1000 - 2 * (20 + 20 + HAND) / math.tan(math.radians(85))
+    for degrees, fits in ((way.turn, True), (way.turn - 1, False)):
+        t = math.radians(degrees)
+        assert ((high - low) * math.cos(t) + 40 * math.sin(t) <= between + 1e-6) is fits
+    bowed = set_out_of(alcove(85, 85, projection=6, material="mdf"))
+    sprung = way_of(bowed)
+    assert sprung is not None
+    assert sprung.approach is Approach.SPRUNG
+    short = 2 * (6 + HAND) / math.tan(math.radians(85))
+    assert sprung.bow == pytest.approx(math.sqrt(3 * 1000 * short / 8), rel=0.02)
+
+
+def test_a_dovetail_of_plaster_has_no_way_and_is_named(set_out_of: Callable[[str], SetOut]) -> None:
+    """Its diagonal, hypot(1000, 150) = 1011.2, is over by more than walls yield, and plaster does not bow."""
+    done = set_out_of(alcove(80, 80, drop=150, projection=40, material="gypsum plaster"))
+    assert way_of(done) is None
+    assert any(note.startswith("R1 finds no way in") for note in done.notes)
+
+
+def test_before_a_wall_that_stands_too_near_it_is_slid_in_endways(set_out_of: Callable[[str], SetOut]) -> None:
+    """A slot 90 wide: a rail of 20 on its cheek is not in hand before it has come out 80, and takes 20 more."""
+    done = set_out_of(alcove(back=90, walls='["left cheek"]'))
+    own, way = standing(done.pieces[0], done.room), way_of(done)
+    assert way is not None
+    assert way.approach in (Approach.ENDWAYS, Approach.SLANTING)
+    assert way.out[0] * own.along[0] + way.out[1] * own.along[1] < -0.5
+    wide = way_of(set_out_of(alcove(back=101, walls='["left cheek"]')))
+    assert wide is not None
+    assert wide.approach is Approach.STRAIGHT
+
+
+corner = st.floats(70, 110)
+
+
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(
+    corner,
+    corner,
+    st.floats(60, 2500),
+    st.floats(80, 900),
+    st.sampled_from(['["back"]', '"all"', '["left cheek"]', '["back", "right cheek"]']),
+    st.sampled_from(["cove", "batten"]),
+    st.sampled_from(["softwood", "gypsum plaster"]),
+    st.sampled_from(["cope", "mitre", "square"]),
+)
+def test_no_way_leads_through_a_wall(
+    set_out_of: Callable[[str], SetOut], left: float, right: float, back: float, cheek: float, walls: str,
+    profile: str, material: str, joint: str,
+) -> None:  # fmt: skip
+    shape = {"drop": 60.0, "projection": 60.0}
+    text = alcove(left, right, back, cheek, walls, profile, material=material, joint=joint, **shape)
+    try:
+        done = set_out_of(text)
+    except TrimwrightError:
+        return
+    check_walls(done)
 
 
 point = st.tuples(st.integers(-50, 50), st.integers(-50, 50)).map(lambda p: (float(p[0]), float(p[1])))

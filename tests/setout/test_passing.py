@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 
 from trimwright.mesh.piece import piece_meshes
 from trimwright.setout.piece import Joint, SetOut
+from trimwright.setout.standing import standing
 from trimwright.setout.volume import swept_volume
-from trimwright.setout.ways_in import standing, way_in
+from trimwright.setout.ways_in import way_in
 from trimwright.solid.build import room_solids
 from trimwright.solid.joints import joint_faults
 from trimwright.work.steps import no_way_in
@@ -169,7 +170,7 @@ def test_a_piece_behind_a_pipe_is_swung_home(set_out_of: Callable[[str], SetOut]
     """Seen in plan: a rail 1000 long, its right end behind a pipe and its left in a corner. Drawn back by L/cos a - L
     as it stands at a, its finger is past the pipe's side, 14, where cos a = 1000/1014, when its far end is 168 out."""
     done = set_out_of(room(pipe(38), projection=30, walls='["north"]'))
-    way = way_in(standing(done.pieces[0]), [], done.room)
+    way = way_in(standing(done.pieces[0], done.room), [], done.room)
     assert way is not None
     assert "its right end tucked in behind riser, its other end swung home from" in way.words
     swung = float(way.words.rpartition("from ")[2].split()[0])

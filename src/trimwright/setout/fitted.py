@@ -10,7 +10,7 @@ from trimwright.setout.order import fitting_order
 from trimwright.setout.piece import Piece, Trim
 from trimwright.setout.pieces import Cut, Rules, cut_trim
 from trimwright.setout.runs import Run, runs_of
-from trimwright.setout.ways_in import Standing, standing
+from trimwright.setout.standing import Standing, standing
 from trimwright.trim import Joint
 
 __all__ = ["cut_to_fit", "whole_order"]
@@ -67,5 +67,5 @@ def whole_order(cuts: Mapping[str, Cut], trims: Sequence[Trim], room: Room) -> t
         own, without = fitting_order(_in_order(cut), up, room)
         order += own
         barred += without
-        up += (standing(piece) for piece in cut.pieces)
+        up += (standing(piece, room) for piece in cut.pieces)
     return tuple(order), tuple(barred)

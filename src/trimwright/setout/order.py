@@ -11,7 +11,8 @@ from collections.abc import Iterator, Sequence
 from trimwright.room import Room
 from trimwright.setout.piece import Joint, Piece
 from trimwright.setout.plan_shapes import apart
-from trimwright.setout.ways_in import HAND, Standing, standing, way_in
+from trimwright.setout.standing import HAND, Standing, standing
+from trimwright.setout.ways_in import way_in
 
 __all__ = ["fitting_order"]
 
@@ -23,7 +24,7 @@ def fitting_order(
 
     `up` is what has been fitted before. Nothing comes off while another is coped over it or turns back from it.
     """
-    own = [standing(piece) for piece in wanted]
+    own = [standing(piece, room) for piece in wanted]
     near = _neighbours(own, up)
     holders = _holders(wanted)
     left = {s.piece.id: s for s in own}

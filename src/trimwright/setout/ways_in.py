@@ -1,4 +1,4 @@
-"""How a piece gets to its place past what is up already: a straight way that is free, or a bend that makes one.
+"""How a piece gets to its place past walls and what is up already: a straight way that is free, or a turn or a bend.
 
 Sections are upright prisms in plan and mitres are upright planes, so a way is judged on plan outlines and heights: a
 convex outline moved straight covers the hull of its two ends, and meets another or not. A coped end slides along the
@@ -10,105 +10,44 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from enum import StrEnum
+from dataclasses import replace
 
-from trimwright.room import Pipe, PlanPoint, Room, segments_within
-from trimwright.setout.footprint import footprint
-from trimwright.setout.piece import Joint, Opens, Piece, Side
-from trimwright.setout.plan_shapes import Box, Shape, apart, bite, box_of, shared, swept
+from trimwright.room import Room
+from trimwright.setout.approach import Approach, WayIn
+from trimwright.setout.piece import Joint, Side
+from trimwright.setout.plan_shapes import apart, bite, swept
+from trimwright.setout.standing import PLAY, Standing, free, meet, out_of_place, pipes_before
 from trimwright.setout.tucked import tucked
-from trimwright.tolerance import TOUCH
+from trimwright.setout.turned import endways, sprung, swung, tilted
 
-__all__ = ["Approach", "Standing", "WayIn", "standing", "way_in"]
-
-PLAY = 0.25
-"""What a joint gives while a piece is pushed home, mm: less in the way than this is no hindrance."""
-
-HAND = 60.0
-"""A piece that is out of its place by its own width and this, mm, is in hand and can be turned any way."""
-
-ROUGH = 2.0
-"""A bent piece is judged by straight parts within this of it, mm."""
-
-STRAIN = 0.003
-"""How far the outer fibre of a dry moulding may be stretched while it is sprung. Common practice, no source."""
-
-SPRINGS = ("softwood", "hardwood", "mdf", "eps foam", "xps foam", "pu foam")
-"""Materials that can be bowed by hand; plaster breaks, and a bow stays in metal."""
-
-Heights = tuple[float, float]
-
-
-class Approach(StrEnum):
-    """The kinds of way."""
-
-    STRAIGHT = "straight in"
-    SLANTING = "along a mitre"
-    BELOW = "from below"
-    ABOVE = "from above"
-    BEHIND = "behind a pipe"
-    SPRUNG = "sprung"
-
-
-@dataclass(frozen=True, slots=True)
-class WayIn:
-    """A way in: its kind, how it is said, and what it is made of.
-
-    `out` is the plan direction in which the piece would come away, `lift` how far it comes straight up (negative:
-    down) before that, mm; `bow` how far its middle is bowed out, mm.
-    """
-
-    approach: Approach
-    words: str
-    out: PlanPoint = (0.0, 0.0)
-    lift: float = 0.0
-    bow: float = 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class Standing:
-    """A piece in its place: its plan in convex parts, the box round them, its heights, and the way it faces.
-
-    `depth` is that from its back to its front.
-    """
-
-    piece: Piece
-    parts: tuple[Shape, ...]
-    box: Box
-    heights: Heights
-    outward: PlanPoint
-    along: PlanPoint
-    depth: float
-
-
-def standing(piece: Piece) -> Standing:
-    """A piece as it stands when it is up."""
-    low, high = piece.extent
-    back, bottom, front, top = piece.trim.edges
-    count = 1 if piece.bend is None else segments_within(piece.bend, high - low, ROUGH, front)
-    parts = tuple(footprint(piece, k / count, (k + 1) / count) for k in range(count))
-    reached = [piece.height(station, height) for station in (low, high) for height in (bottom, top)]
-    face = piece.frame.tangent((low + high) / 2)
-    box = box_of([p for part in parts for p in part])
-    return Standing(piece, parts, box, (min(reached), max(reached)), face.outward, face.along, front - back)
+__all__ = ["way_in"]
 
 
 def way_in(own: Standing, up: Sequence[Standing], room: Room) -> WayIn | None:
-    """The simplest way in past the pieces that are `up` and the pipes; None if there is none."""
-    if _free(own, up, room, own.outward):
-        return WayIn(Approach.STRAIGHT, "straight in from the room", own.outward)
-    for way in _slanting(own):
-        if _free(own, up, room, way.out):
+    """The simplest way in past the pieces that are `up`, the walls and the pipes; None if there is none."""
+    for way in _straight(own):
+        if free(own, up, room, out_of_place(own, way.out)):
             return way
-    return _upright(own, up, room) or _sprung(own, up, room) or _tucked(own, up, room) or _behind(own, up, room)
+    for found in (_upright, swung, _upright_swung, sprung, _tucked, _behind, tilted, endways):
+        if (turned := found(own, up, room)) is not None:
+            return turned
+    return None
+
+
+def _straight(own: Standing) -> Iterator[WayIn]:
+    """Square off its wall, then at a slant."""
+    yield WayIn(Approach.STRAIGHT, "straight in from the room", own.outward)
+    yield from _slanting(own)
 
 
 def _slanting(own: Standing) -> Iterator[WayIn]:
-    """Along the mitre of one end, or along the face of a mate, and half-way to either side."""
+    """Along the mitre of one end, or along the wall that it ends at, between two such walls, and half-way to a side."""
     ends = [(own.piece.end(side), side) for side in Side]
     slopes = [(end.slope, side) for end, side in ends if end.joint in (Joint.MITRE, Joint.SCARF)]
-    slopes += [(_along_mate(end.corner, side), side) for end, side in ends if end.joint is Joint.COPE]
+    beside = [(_along_wall(end.corner, side), side) for end, side in ends if end.corner and end.corner < 180]
+    slopes += beside
+    if len(beside) == len(ends):
+        slopes.append((sum(slope for slope, _ in beside) / 2, Side.LEFT))
     (ax, ay), (nx, ny) = own.along, own.outward
     for slope, side in (*slopes, (1.0, Side.LEFT), (-1.0, Side.RIGHT)):
         size = math.hypot(slope, 1.0)
@@ -116,141 +55,54 @@ def _slanting(own: Standing) -> Iterator[WayIn]:
         yield WayIn(Approach.SLANTING, f"in at a slant, pushed home to the {side.value}", out)
 
 
-def _along_mate(corner: float | None, side: Side) -> float:
-    """Station gained for each mm out by a line along the mate's wall: the cotangent of the corner, mirrored right."""
-    cot = 1 / math.tan(math.radians(corner or 90.0))
+def _along_wall(corner: float, side: Side) -> float:
+    """Station gained for each mm out along the wall at one end: the cotangent of the corner, mirrored right."""
+    cot = 1 / math.tan(math.radians(corner))
     return cot if side is Side.LEFT else -cot
-
-
-def _meet(a: Heights, b: Heights) -> bool:
-    return min(a[1], b[1]) - max(a[0], b[0]) > TOUCH
-
-
-def _out_of_place(own: Standing, out: PlanPoint) -> PlanPoint:
-    """The move that brings a piece clear of its place."""
-    far = own.depth + HAND
-    return (out[0] * far, out[1] * far)
-
-
-def _free(own: Standing, up: Sequence[Standing], room: Room, out: PlanPoint, lift: float = 0.0) -> bool:
-    """True if the piece, first raised by `lift`, comes straight out without meeting anything."""
-    heights = (own.heights[0] + lift, own.heights[1] + lift)
-    by = _out_of_place(own, out)
-    ways = [swept(part, by) for part in own.parts]
-    box = box_of([p for way in ways for p in way])
-    ends = (own.piece.left, own.piece.right)
-    coped = () if lift else tuple(end.mate for end in ends if end.joint is Joint.COPE)
-    for other in up:
-        if apart(box, other.box) or not _meet(heights, other.heights):
-            continue
-        if other.piece.id in coped:
-            if _into(other, by) > PLAY:
-                return False
-        elif any(bite(way, part) > PLAY for way in ways for part in other.parts):
-            return False
-    return not _pipes_before(own, room, ways, heights)
-
-
-def _pipes_before(own: Standing, room: Room, ways: Sequence[Shape], heights: Heights) -> list[Pipe]:
-    """Upright pipes in these ways at these heights; one in a slot open to the back lets the piece come off."""
-    slots = tuple(name for notch in own.piece.notches if notch.opens is not Opens.FRONT for name in notch.pipes)
-    box = box_of([p for way in ways for p in way])
-    return [
-        pipe
-        for pipe in room.legs
-        if pipe.vertical
-        and pipe.name not in slots
-        and _meet(heights, (pipe.start[2], pipe.end[2]))
-        and not apart(box_of(plan := _round(room, pipe)), box)
-        and any(bite(way, plan) > PLAY for way in ways)
-    ]
-
-
-def _into(mate: Standing, by: PlanPoint) -> float:
-    """How far a move goes into the face of a mate, mm; 0 if it goes along it or away from it."""
-    nx, ny = mate.outward
-    return max(0.0, -(by[0] * nx + by[1] * ny))
-
-
-def _round(room: Room, pipe: Pipe) -> Shape:
-    """The plan of an upright pipe: a square inside its circle is enough to stop a piece."""
-    x, y = room.walls[pipe.wall].frame.plan(*pipe.start[:2])
-    r = pipe.radius * math.sqrt(0.5)
-    return [(x - r, y - r), (x + r, y - r), (x + r, y + r), (x - r, y + r)]
 
 
 def _upright(own: Standing, up: Sequence[Standing], room: Room) -> WayIn | None:
     """Straight down or up by its own height, then out: mitres are upright and let it pass."""
+    for approach, words, lift in _lifts(own, up, room):
+        for way in _straight(own):
+            if free(own, up, room, out_of_place(own, way.out), lift):
+                return WayIn(approach, words, way.out, lift)
+    return None
+
+
+def _upright_swung(own: Standing, up: Sequence[Standing], room: Room) -> WayIn | None:
+    """The same where walls lean in: below or above what is up it is swung out."""
+    for approach, words, lift in _lifts(own, up, room):
+        there = replace(own, heights=(own.heights[0] + lift, own.heights[1] + lift))
+        way = swung(there, [other for other in up if meet(there.heights, other.heights)], room)
+        if way is not None:
+            return WayIn(approach, f"{way.words}; then {words}", own.outward, lift, turn=way.turn)
+    return None
+
+
+def _lifts(own: Standing, up: Sequence[Standing], room: Room) -> Iterator[tuple[Approach, str, float]]:
+    """Ways straight down and up by its own height that nothing bars, how they are said, and how far up they lead."""
     low, high = own.heights
     for approach, sign, words in ((Approach.BELOW, -1.0, "up from below"), (Approach.ABOVE, 1.0, "down from above")):
         lift = sign * (high - low + 1.0)
         passed = (low + min(lift, 0.0), high + max(lift, 0.0))
         if passed[0] < 0 or passed[1] > room.ceiling:
             continue
-        stopped = any(
+        if not any(
             bite(a, b) > PLAY
             for other in up
-            if not apart(own.box, other.box) and _meet(passed, other.heights)
+            if not apart(own.box, other.box) and meet(passed, other.heights)
             for a in own.parts
             for b in other.parts
-        )
-        if not stopped and _free(own, up, room, own.outward, lift):
-            return WayIn(approach, words, own.outward, lift)
-    return None
-
-
-def _sprung(own: Standing, up: Sequence[Standing], room: Room) -> WayIn | None:
-    """Bowed out in the middle until its ends pass: an arc of sagitta s is 8 s² / (3 L) longer than its chord.
-
-    The fibre strain of a strip b thick in a bow of radius L² / (8 s) is half b over the radius.
-    """
-    piece = own.piece
-    if piece.bend is not None or piece.trim.material.name not in SPRINGS:
-        return None
-    short = _shortening(own, up)
-    ways = [swept(part, _out_of_place(own, own.outward)) for part in own.parts]
-    if short is None or _pipes_before(own, room, ways, own.heights):
-        return None
-    bow = math.sqrt(3 * piece.length * short / 8)
-    if own.depth * 4 * bow / piece.length**2 > STRAIN:
-        return None
-    return WayIn(Approach.SPRUNG, f"sprung in: bow its middle out by {math.ceil(bow)}", own.outward, bow=bow)
-
-
-def _shortening(own: Standing, up: Sequence[Standing]) -> float | None:
-    """How much the ends must give, both together, for a piece to come straight out; None if more is in its way."""
-    piece = own.piece
-    first, last = piece.extent
-    given = {Side.LEFT: 0.0, Side.RIGHT: 0.0}
-    by = _out_of_place(own, own.outward)
-    for other in up:
-        if not _meet(own.heights, other.heights):
-            continue
-        side = next((s for s in Side if piece.end(s).mate == other.piece.id), None)
-        if side is not None and piece.end(side).joint is Joint.COPE:
-            given[side] = max(given[side], _into(other, by))
-            continue
-        common = [p for a in own.parts for b in other.parts for p in shared(swept(a, by), b)]
-        stations = [piece.frame.locate(p)[0] for p in common]
-        if not stations:
-            continue
-        if max(stations) < (first + last) / 2:
-            given[Side.LEFT] = max(given[Side.LEFT], max(stations) - first)
-        elif min(stations) > (first + last) / 2:
-            given[Side.RIGHT] = max(given[Side.RIGHT], last - min(stations))
-        else:
-            return None
-    return sum(given.values())
+        ):
+            yield approach, words, lift
 
 
 def _tucked(own: Standing, up: Sequence[Standing], room: Room) -> WayIn | None:
     """Half a slot that is open to the front brought in behind its pipe, the piece slid or swung home."""
     coped = {end.mate for end in (own.piece.left, own.piece.right) if end.joint is Joint.COPE}
     others = [
-        part
-        for other in up
-        if other.piece.id not in coped and _meet(own.heights, other.heights)
-        for part in other.parts
+        part for other in up if other.piece.id not in coped and meet(own.heights, other.heights) for part in other.parts
     ]
     way = tucked(own.piece, others, room, PLAY)
     if way is None:
@@ -269,8 +121,8 @@ def _behind(own: Standing, up: Sequence[Standing], room: Room) -> WayIn | None:
     joint, is drawn straight away from its mate.
     """
     piece = own.piece
-    ways = [swept(part, _out_of_place(own, own.outward)) for part in own.parts]
-    before = _pipes_before(own, room, ways, own.heights)
+    ways = [swept(part, out_of_place(own, own.outward)) for part in own.parts]
+    before = pipes_before(own, room, ways, own.heights)
     if not before:
         return None
     names = " and ".join(p.name for p in before)

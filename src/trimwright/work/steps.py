@@ -7,8 +7,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from trimwright.setout.approach import Approach, WayIn
 from trimwright.setout.piece import Joint, Piece, SetOut
-from trimwright.setout.ways_in import Approach, Standing, WayIn, standing, way_in
+from trimwright.setout.standing import Standing, standing
+from trimwright.setout.ways_in import way_in
 from trimwright.stock.handling import fixing, mass_by_metre, needs_two
 from trimwright.stock.rates import Rates
 from trimwright.tolerance import TOUCH
@@ -98,7 +100,7 @@ def _groups(set_out: SetOut) -> Iterator[_Fitted]:
     waiting: list[tuple[Piece, WayIn | None]] = []
     order = [set_out.piece(name) for name in set_out.order]
     for k, piece in enumerate(order):
-        here = standing(piece)
+        here = standing(piece, set_out.room)
         waiting.append((piece, way_in(here, up, set_out.room)))
         up.append(here)
         following = order[k + 1] if k + 1 < len(order) else None
