@@ -184,7 +184,7 @@ class Fitting:
 
     `round`: upright and round in plan, as a detector or a lamp under the ceiling. `kind` is what it is (box, track,
     detector, grille, light, cupboard); `free` is how deep the space before it is kept free. `hinge` (left, right or
-    both) says that its front opens from there through `swing` degrees.
+    both) says that its front opens from there through `swing` degrees. `let_in`: the trims that may be cut out for it.
     """
 
     wall: int
@@ -200,6 +200,7 @@ class Fitting:
     free: float = 0.0
     hinge: str = ""
     swing: float = 90.0
+    let_in: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -163,12 +163,15 @@ def pipes(draw: Draw, wall: Tables, ceiling: float) -> Tables:
         "out": draw(mm(diameter / 2 + 1, diameter / 2 + 160)),
     }
     length = wall["length"]
-    if draw(st.integers(0, 3)):
+    kind = draw(st.sampled_from(["upright", "upright", "upright", "level", "bent"]))
+    if kind == "bent":
+        pipe |= {"points": draw(_points(pipe.pop("out"), length, ceiling))}
+    elif kind == "upright":
         pipe["from_left"] = draw(mm(0, length - 1))
         if draw(st.booleans()):
             pipe |= {"from": draw(mm(0, ceiling / 2)), "to": draw(mm(ceiling / 2 + 1, ceiling))}
     else:
-        pipe |= {"direction": "horizontal", "height": draw(mm(0, ceiling))}
+        pipe |= {"direction": "horizontal", "height": draw(st.one_of(mm(0, ceiling), mm(ceiling - 150, ceiling)))}
         if draw(st.booleans()):
             pipe |= {"from": draw(mm(0, length / 2)), "to": draw(mm(length / 2 + 1, length - 1))}
     if draw(st.booleans()):
@@ -177,10 +180,22 @@ def pipes(draw: Draw, wall: Tables, ceiling: float) -> Tables:
 
 
 @st.composite
+def _points(draw: Draw, out: float, length: float, ceiling: float) -> list[list[float]]:
+    """A pipe that goes along, up and off the wall in turn, mostly to one of the three at a time."""
+    points = [[draw(mm(0, length - 1)), out, draw(mm(0, ceiling))]]
+    for axis in draw(st.lists(st.sampled_from([(0,), (2,), (0, 2), (0, 1), (0, 1, 2)]), min_size=1, max_size=4)):
+        to = [draw(mm(0, length - 1)), draw(mm(out, out + 40)), draw(mm(0, ceiling))]
+        point = [to[k] if k in axis else v for k, v in enumerate(points[-1])]
+        assume(math.dist(point, points[-1]) > 1)
+        points.append(point)
+    return points
+
+
+@st.composite
 def fittings(draw: Draw, wall: Tables, ceiling: float) -> Tables:
     width = draw(mm(20, max(20, wall["length"] / 2)))
     bottom = draw(mm(0, ceiling - 100))
-    return {
+    fitting: Tables = {
         "wall": wall["name"],
         "name": draw(NAMES),
         "from_left": draw(mm(0, max(0, wall["length"] - width - 1))),
@@ -189,6 +204,11 @@ def fittings(draw: Draw, wall: Tables, ceiling: float) -> Tables:
         "top": draw(mm(bottom + 5, ceiling)),
         "out": draw(mm(5, 400)),
     }
+    if draw(st.booleans()):
+        low = draw(mm(ceiling - 150, ceiling - 10))
+        shallow = {"bottom": low, "top": draw(mm(low + 5, ceiling)), "out": draw(mm(5, 40)), "let_in": True}
+        fitting |= shallow
+    return fitting
 
 
 # ---------------------------------------------------------------- trims

@@ -23,7 +23,7 @@ def test_every_piece_and_joint_of_an_example(path: Path) -> None:
     assert list(solids) == [piece.id for piece in job.pieces]
     for piece in job.pieces:
         whole = bar_volume(piece, piece.left, piece.right)
-        cut = piece.notches or Joint.COPE in (piece.left.joint, piece.right.joint)
+        cut = piece.cuts or Joint.COPE in (piece.left.joint, piece.right.joint)
         if cut:
             assert 0 < solids[piece.id].Volume() < whole
         else:

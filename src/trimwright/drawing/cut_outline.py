@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from trimwright.frame import AnyFrame, Frame
 from trimwright.profile.outline import Point
 from trimwright.room import WallPoint
-from trimwright.setout.piece import Groove, Piece
+from trimwright.setout.piece import Groove, Housing, Piece
 
 if TYPE_CHECKING:
     from shapely import Polygon
@@ -24,11 +24,12 @@ PARTS = 32
 """Chords for what runs along a curve, seen on another face than its own."""
 
 
-def cut_outlines(piece: Piece, groove: Groove) -> list[list[Point]]:
-    """Closed lines, (station, height) in the frame of a piece, round what a groove takes out of its back."""
+def cut_outlines(piece: Piece, hollow: Groove | Housing) -> list[list[Point]]:
+    """Closed lines, (station, height) in the frame of a piece, round what is cut out of its back."""
     from shapely import union_all
 
-    cut = union_all(list(_strips(groove, piece.frame))) & _box(piece)
+    parts = _strips(hollow, piece.frame) if isinstance(hollow, Groove) else [_front(hollow, piece.frame)]
+    cut = union_all(list(parts)) & _box(piece)
     return [[(float(x), float(y)) for x, y in part.exterior.coords[:-1]] for part in _polygons(cut)]
 
 
@@ -47,6 +48,19 @@ def _strips(groove: Groove, face: AnyFrame) -> Iterator[BaseGeometry]:
             places = ((s, o, h), (t, p, g), (t, 0.0, g), (s, 0.0, h))
             seen = MultiPoint([_seen(groove.frame, face, place) for place in places])
             yield seen.convex_hull.buffer(groove.radius, QUARTER)
+
+
+def _front(housing: Housing, face: AnyFrame) -> BaseGeometry:
+    """A housing as far as it is seen on a face."""
+    from shapely import MultiPoint
+
+    corners = [
+        (s, out, h)
+        for s in (housing.low, housing.high)
+        for out in (0.0, housing.out)
+        for h in (housing.bottom, housing.top)
+    ]
+    return MultiPoint([_seen(housing.frame, face, corner) for corner in corners]).convex_hull
 
 
 def _seen(frame: AnyFrame, face: AnyFrame, place: WallPoint) -> Point:

@@ -17,7 +17,7 @@ from trimwright.drawing.spans import Span, split
 from trimwright.drawing.wall_lettering import ceiling_line, wall_dimensions, wall_labels, wall_title
 from trimwright.profile.outline import Line, Point
 from trimwright.room import Fitting, Opening, Pipe, Wall
-from trimwright.setout.piece import End, Groove, Joint, Notch, Opens, Piece, SetOut, Side
+from trimwright.setout.piece import End, Joint, Notch, Opens, Piece, SetOut, Side
 from trimwright.setout.unroll import unrolled
 from trimwright.stock.holes import Holes
 from trimwright.tolerance import TOUCH
@@ -152,8 +152,8 @@ def _piece_marks(set_out: SetOut, piece: Piece, pieces: tuple[Piece, ...], scale
         yield polyline(line, layer)
     for notch in piece.notches:
         yield from _notch_marks(piece, notch)
-    for groove in piece.grooves:
-        yield from _groove_marks(piece, groove)
+    for hollow in piece.hollows:
+        yield from (polyline(loop, Layer.HIDDEN, closed=True) for loop in cut_outlines(piece, hollow))
 
 
 def _apart(lines: list[Point], least: float) -> list[Point]:
@@ -179,12 +179,6 @@ def _notch_marks(piece: Piece, notch: Notch) -> Iterator[Mark]:
     layer = Layer.JOINT if notch.opens is Opens.FRONT else Layer.HIDDEN
     for station in notch.sides:
         yield polyline([(station, piece.height(station, h)) for h in (notch.bottom, notch.top)], layer)
-
-
-def _groove_marks(piece: Piece, groove: Groove) -> Iterator[Mark]:
-    """The outline of a groove, dashed: the face hides it."""
-    for loop in cut_outlines(piece, groove):
-        yield polyline(loop, Layer.HIDDEN, closed=True)
 
 
 def _pipe_marks(set_out: SetOut, wall: Wall) -> Iterator[Mark]:

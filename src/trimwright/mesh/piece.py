@@ -10,7 +10,7 @@ from trimwright.frame import Bend
 from trimwright.mesh.bend import bent_sweep
 from trimwright.mesh.body import Body, Kind
 from trimwright.mesh.cut import beyond_mate, cope_cutter, inclined, largest, notch_cutter, subtract
-from trimwright.mesh.groove import groove_cutters
+from trimwright.mesh.hollow import hollow_cutters
 from trimwright.mesh.shape import Mesh
 from trimwright.mesh.sweep import Plane, Stencil, stencil, sweep
 from trimwright.setout.bends import end_station
@@ -115,7 +115,7 @@ def _cut(piece: Piece, body: Mesh, set_out: SetOut, chord: float, gap: float) ->
         return body
     cutters = [cope_cutter(piece, end, set_out.piece(end.mate or ""), chord, gap) for end in copes]
     cutters += [notch_cutter(piece, notch, chord) for notch in piece.notches]
-    cutters += [cutter for groove in piece.grooves for cutter in groove_cutters(piece, groove, chord)]
+    cutters += [cutter for hollow in piece.hollows for cutter in hollow_cutters(piece, hollow, chord)]
     cut = subtract(body, cutters)
     return largest(cut) if piece.cuts else cut
 

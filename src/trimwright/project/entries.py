@@ -118,6 +118,7 @@ ABOUT: dict[str, dict[str, str]] = {
         "free": "Depth kept free before it; left out: for a grille what its own area of air needs, else nothing.",
         "hinge": "Where its door is hinged, as you face it; both: two doors.",
         "swing": "How far its door opens, in degrees.",
+        "let_in": "true: every trim that it is in the way of is cut out for it at the back; or a list of such trims.",
     },
     "TrimTable": {
         "name": "Name of the trim; its first letter begins the ids of its pieces.",

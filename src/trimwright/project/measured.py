@@ -46,7 +46,7 @@ def measured_room(tables: RoomFile) -> tuple[Room, Survey]:
         between=tuple(_between(t, walls[k]) for k, t in enumerate(tables.wall)),
         openings=tuple(_opening(t, f"[[opening]] {i}", index, min(ceilings)) for i, t in enumerate(tables.opening, 1)),
         pipes=tuple(_pipe(t, index, max(ceilings)) for t in tables.pipe),
-        fittings=tuple(_fitting(t, index, max(ceilings)) for t in tables.fitting),
+        fittings=tuple(_fitting(t, index, max(ceilings), [trim.name for trim in tables.trim]) for t in tables.fitting),
         units=Units(tables.room.units),
     )
     return room, survey
@@ -258,7 +258,7 @@ def _pipe_points(table: PipeTable, wall: Wall, entry: str, ceiling: float) -> Se
     return (low, out, height), (high, out, height)
 
 
-def _fitting(table: FittingTable, index: Mapping[str, Wall], ceiling: float) -> Fitting:
+def _fitting(table: FittingTable, index: Mapping[str, Wall], ceiling: float, trims: Sequence[str]) -> Fitting:
     entry = f"[[fitting]] '{table.name}'"
     wall = _find(index, table.wall, entry)
     _within(entry, wall, table.from_left, table.from_left + table.width)
@@ -280,7 +280,18 @@ def _fitting(table: FittingTable, index: Mapping[str, Wall], ceiling: float) -> 
         free=_free(table),
         hinge=table.hinge or "",
         swing=table.swing,
+        let_in=_let_in(table, entry, trims),
     )
+
+
+def _let_in(table: FittingTable, entry: str, trims: Sequence[str]) -> tuple[str, ...]:
+    """The trims that may be cut out for a fitting."""
+    if isinstance(table.let_in, bool):
+        return tuple(trims) if table.let_in else ()
+    for name in table.let_in:
+        if name not in trims:
+            raise RoomFileError(f"{entry}, let_in: there is no trim '{name}'{nearest(name, trims)}")
+    return tuple(table.let_in)
 
 
 def _free(table: FittingTable) -> float:

@@ -224,6 +224,7 @@ class FittingTable(Table):
     free: NotNegative | None = None
     hinge: Hinge | None = None
     swing: Swing = 90
+    let_in: bool | Annotated[list[Name], Field(max_length=40)] = False
 
     @model_validator(mode="after")
     def _depth(self) -> FittingTable:

@@ -10,15 +10,18 @@ from trimwright.setout.piece import Piece
 from trimwright.setout.plan_shapes import bite, box_of, meeting
 from trimwright.tolerance import BITE
 
-__all__ = ["check_footprints", "footprint"]
+__all__ = ["check_footprints", "footprint", "footprints"]
 
 
-def footprint(piece: Piece, start: float = 0.0, stop: float = 1.0) -> tuple[PlanPoint, ...]:
+def footprint(
+    piece: Piece, start: float = 0.0, stop: float = 1.0, outs: tuple[float, float] | None = None
+) -> tuple[PlanPoint, ...]:
     """The four plan corners of a piece: back left, back right, front right, front left.
 
-    With `start` and `stop`, those of the part between these shares of its length.
+    With `start` and `stop`, those of the part between these shares of its length; with `outs`, of what lies between
+    these distances out.
     """
-    back, _, front, _ = piece.trim.edges
+    back, front = outs or (piece.trim.edges.back, piece.trim.edges.front)
     corners = ((start, back), (stop, back), (stop, front), (start, front))
     return tuple(
         piece.frame.plan(piece.left.at(out) + part * (piece.right.at(out) - piece.left.at(out)), out)
@@ -31,7 +34,7 @@ def check_footprints(pieces: Sequence[Piece], room: Room) -> None:
 
     Mates are left out: a cope lies over its mate by design.
     """
-    owned = [(piece, part) for piece in pieces for part in _parts(piece)]
+    owned = [(piece, part) for piece in pieces for part in footprints(piece)]
     prints = [part for _, part in owned]
     for i, j in meeting([box_of(part) for part in prints]):
         a, b = owned[i][0], owned[j][0]
@@ -46,8 +49,8 @@ def check_footprints(pieces: Sequence[Piece], room: Room) -> None:
             )
 
 
-def _parts(piece: Piece) -> list[tuple[PlanPoint, ...]]:
+def footprints(piece: Piece, outs: tuple[float, float] | None = None) -> list[tuple[PlanPoint, ...]]:
     """The footprint; of a bent piece those of straight lengths within `BITE` of the arc."""
     low, high = piece.extent
     count = 1 if piece.bend is None else segments_within(piece.bend, high - low, BITE, piece.trim.edges.front)
-    return [footprint(piece, k / count, (k + 1) / count) for k in range(count)]
+    return [footprint(piece, k / count, (k + 1) / count, outs) for k in range(count)]

@@ -10,8 +10,8 @@ from itertools import pairwise
 from trimwright.frame import AnyFrame, Bend
 from trimwright.profile.outline import Outline, Point
 from trimwright.room import Pipe, Room, WallPoint
-from trimwright.setout.inclines import incline_on
-from trimwright.setout.piece import Groove, Incline, Piece
+from trimwright.setout.piece import Groove, Piece
+from trimwright.setout.seen_from import judged_in, level_of, local, opening, out_at
 from trimwright.tolerance import TOUCH, WEB
 
 __all__ = ["grooves_for"]
@@ -53,11 +53,8 @@ def _let_in(piece: Piece, leg: Pipe, reach: float, room: Room) -> bool:
     met = list(_met(piece, leg, reach, room))
     if not met:
         return False
-    trim = piece.trim
-    abroad = (leg.wall != piece.wall or piece.is_return) and leg.wall in trim.walls
-    incline = incline_on(trim, room, leg.wall) if abroad else piece.incline
-    places = met if abroad else [_local(piece, room.walls[leg.wall].frame, place) for place in met]
-    return _covered(trim.outline, [(out, _level(incline, s, h)) for s, out, h in places], reach, _lies(leg))
+    judged = judged_in(piece, leg.wall, room)
+    return _covered(piece.trim.outline, [judged(place) for place in met], reach, _lies(leg))
 
 
 def _lies(leg: Pipe) -> bool:
@@ -83,8 +80,8 @@ def _met(piece: Piece, leg: Pipe, reach: float, room: Room) -> Iterator[WallPoin
     count = max(2, math.ceil((high - low) * math.dist(leg.start, leg.end) * 2 / reach))
     for k in range(count + 1):
         place = _between(leg.start, leg.end, low + (high - low) * k / count)
-        station, out, height = _local(piece, frame, place)
-        found = near(round(out, 4), round(_level(piece.incline, station, height), 4))
+        station, out, height = local(piece, frame, place)
+        found = near(round(out, 4), round(level_of(piece.incline, station, height), 4))
         if any(piece.left.at(o) + TOUCH < station + w and piece.right.at(o) - TOUCH > station - w for o, w in found):
             yield place
 
@@ -95,7 +92,7 @@ def _stretch(piece: Piece, leg: Pipe, frame: AnyFrame, reach: float) -> tuple[fl
     first, last = piece.extent
     levels = [piece.height(s, h) for s in (first, last) for h in (bottom, top)]
     box = ((first, last), (back, front), (min(levels), max(levels)))
-    ends = (_local(piece, frame, leg.start), _local(piece, frame, leg.end))
+    ends = (local(piece, frame, leg.start), local(piece, frame, leg.end))
     straight = not (isinstance(frame, Bend) or isinstance(piece.frame, Bend)) or leg.start[:2] == leg.end[:2]
     low, high = 0.0, 1.0
     for axis in (0, 1, 2) if straight else (2,):
@@ -124,8 +121,8 @@ def _near(points: Sequence[Point], at: Point, reach: float) -> Iterator[tuple[fl
 def _groove(piece: Piece, chain: Sequence[Pipe], clearance: float, room: Room) -> Groove:
     frame, reach = room.walls[chain[0].wall].frame, chain[0].radius + clearance
     met = [place for leg in chain for place in _met(piece, leg, reach, room)]
-    open_to, depth = _opening(piece, frame, met, reach)
-    first, last = (_local(piece, frame, place)[0] for place in (met[0], met[-1]))
+    open_to, depth = opening(piece, frame, met, reach)
+    first, last = (local(piece, frame, place)[0] for place in (met[0], met[-1]))
     return Groove(
         pipe=chain[0].name,
         frame=frame,
@@ -137,34 +134,6 @@ def _groove(piece: Piece, chain: Sequence[Pipe], clearance: float, room: Room) -
     )
 
 
-def _opening(piece: Piece, frame: AnyFrame, met: Sequence[WallPoint], reach: float) -> tuple[str, float]:
-    """The side of a piece to which a groove is open, and how deep it reaches from there at the places where it is."""
-    places = [_local(piece, frame, place) for place in met]
-    stations = [station for station, _, _ in places]
-    along, outward = piece.frame.tangent(stations[0]).along, frame.tangent(met[0][0]).outward
-    turned = -(along[0] * outward[0] + along[1] * outward[1])
-    low, high = piece.extent
-    # Square to the wall of the pipe it opens to the end there, unless it lies behind an external corner.
-    spare = piece.trim.edges.front + max(out for _, out, _ in met)
-    if turned > STEEP and high - max(stations) < spare:
-        return "right", high - min(stations) + reach
-    if turned < -STEEP and min(stations) - low < spare:
-        return "left", max(stations) + reach - low
-    return "back", max(out for _, out, _ in places) + reach - piece.trim.edges.back
-
-
-def _local(piece: Piece, frame: AnyFrame, place: WallPoint) -> WallPoint:
-    """A place on a wall told in the frame of a piece."""
-    if frame == piece.frame:
-        return place
-    return (*piece.frame.locate(frame.plan(place[0], place[1])), place[2])
-
-
-def _level(incline: Incline | None, station: float, height: float) -> float:
-    """Height in the section as it was placed, of a height in the room."""
-    return height if incline is None else incline.level(station, height)
-
-
 def _between(a: WallPoint, b: WallPoint, part: float) -> WallPoint:
     return (a[0] + (b[0] - a[0]) * part, a[1] + (b[1] - a[1]) * part, a[2] + (b[2] - a[2]) * part)
 
@@ -173,17 +142,7 @@ def _face(outline: Outline, middle: float, reach: float) -> float:
     """The least distance out of the face over the heights that a groove takes."""
     _, bottom, _, top = outline.bounds
     heights = [middle + reach * k / 4 for k in range(-4, 5)]
-    return min((_out_at(outline, h) for h in heights if bottom < h < top), default=0.0)
-
-
-def _out_at(outline: Outline, height: float) -> float:
-    """How far out the section reaches at a height."""
-    points = outline.points()
-    found = [0.0]
-    for (o0, h0), (o1, h1) in zip(points, [*points[1:], points[0]], strict=True):
-        if min(h0, h1) <= height <= max(h0, h1):
-            found.append(max(o0, o1) if h0 == h1 else o0 + (o1 - o0) * (height - h0) / (h1 - h0))
-    return max(found)
+    return min((out_at(outline, h) for h in heights if bottom < h < top), default=0.0)
 
 
 def _inside(points: Sequence[Point], at: Point) -> bool:

@@ -16,6 +16,7 @@ from trimwright.trim import Joint, JointPolicy, Material, Stock
 __all__ = [
     "End",
     "Groove",
+    "Housing",
     "Incline",
     "Joint",
     "JointPolicy",
@@ -208,6 +209,38 @@ class Groove:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Housing:
+    """A square hollow in the back for a fitting that is let in, with the gap wanted all round.
+
+    In `frame`, that of the fitting's wall, it lies from station `low` to `high` and from `bottom` to `top`, which may be
+    past the piece, and reaches `out` from the wall. `station`, `width`, `depth` and `opens` are those of a groove, told of
+    as much of it as lies in the piece.
+    """
+
+    fitting: str
+    frame: AnyFrame
+    low: float
+    high: float
+    bottom: float
+    top: float
+    out: float
+    station: float
+    width: float
+    depth: float
+    opens: str = "back"
+
+    @property
+    def pipe(self) -> str:
+        """What it is cut for, as a notch says it."""
+        return self.fitting
+
+    @property
+    def pipes(self) -> tuple[str, ...]:
+        """None: a notch would name its pipes."""
+        return ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Piece:
     """One length of one trim, in the frame it lies in.
 
@@ -224,13 +257,19 @@ class Piece:
     right: End
     notches: tuple[Notch, ...] = ()
     grooves: tuple[Groove, ...] = ()
+    housings: tuple[Housing, ...] = ()
     is_return: bool = False
     incline: Incline | None = None
 
     @property
-    def cuts(self) -> tuple[Notch | Groove, ...]:
-        """All that is cut out for pipes."""
-        return (*self.notches, *self.grooves)
+    def cuts(self) -> tuple[Notch | Groove | Housing, ...]:
+        """All that is cut out for pipes and fittings."""
+        return (*self.notches, *self.grooves, *self.housings)
+
+    @property
+    def hollows(self) -> tuple[Groove | Housing, ...]:
+        """What is cut out of its back alone."""
+        return (*self.grooves, *self.housings)
 
     @property
     def bend(self) -> Bend | None:

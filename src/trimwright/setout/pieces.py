@@ -6,12 +6,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from trimwright.errors import DoesNotFit
-from trimwright.room import AnyFrame, Frame, Room
+from trimwright.room import AnyFrame, Fitting, Frame, Room
 from trimwright.setout import ends
 from trimwright.setout.bends import check_bending
 from trimwright.setout.bent_ends import bent_return
 from trimwright.setout.curve_notes import curve_notes
 from trimwright.setout.grooves import grooves_for
+from trimwright.setout.housings import housings_for, not_let_in
 from trimwright.setout.inclines import incline_on
 from trimwright.setout.notches import crossed, notch_for, shared_slots
 from trimwright.setout.passing import refusals
@@ -27,14 +28,20 @@ __all__ = ["Cut", "Rules", "cut_trim"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rules:
-    """What pieces keep to: the gap round pipes, what is trimmed off each end of stock, and joints chosen already.
+    """What pieces keep to: the gaps wanted, what is trimmed off each end of stock, and joints chosen already.
 
     `joints` holds stations by trim and key of the stretch; those of other stretches are found here.
     """
 
     clearance: float
+    fitting: float
+    detector: float
     end_trim: float = 0.0
     joints: Mapping[tuple[str, str], tuple[float, ...]] = field(default_factory=dict)
+
+    def gap(self, fitting: Fitting) -> float:
+        """The gap round a fitting."""
+        return self.detector if fitting.kind == "detector" else self.fitting
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +90,8 @@ def cut_trim(
         order += _fitting_order(run, made)
     drafts.sort(key=lambda d: (d.wall, d.at))  # stable: a stretch keeps its order
     ids = {draft.key: f"{trim.letter}{n}" for n, draft in enumerate(drafts, 1)}
-    pieces = tuple(_piece(trim, d, ids, room, rules.clearance) for d in drafts)
+    pieces = tuple(_piece(trim, d, ids, room, rules) for d in drafts)
+    notes += [said for piece in pieces for said in not_let_in(piece, room, rules.gap)]
     return Cut(pieces, tuple(ids[k] for k in order), tuple(notes), tuple(long))
 
 
@@ -229,7 +237,7 @@ def _returned(piece: _Draft, side: Side, stretch: Stretch, trim: Trim, key: str)
     return replace(piece, right=end) if right else replace(piece, left=end), closing
 
 
-def _piece(trim: Trim, draft: _Draft, ids: dict[str, str], room: Room, clearance: float) -> Piece:
+def _piece(trim: Trim, draft: _Draft, ids: dict[str, str], room: Room, rules: Rules) -> Piece:
     piece = Piece(
         id=ids[draft.key],
         trim=trim,
@@ -241,11 +249,12 @@ def _piece(trim: Trim, draft: _Draft, ids: dict[str, str], room: Room, clearance
         incline=_incline(trim, draft, room),
     )
     notches = (
-        notch_for(trim, draft.frame, room.walls[pipe.wall].frame, pipe, (piece.left, piece.right), clearance)
+        notch_for(trim, draft.frame, room.walls[pipe.wall].frame, pipe, (piece.left, piece.right), rules.clearance)
         for pipe in room.legs
     )
     cut = replace(piece, notches=shared_slots([n for n in notches if n]))
-    return replace(cut, grooves=grooves_for(cut, room, clearance))
+    grooves, housings = grooves_for(cut, room, rules.clearance), housings_for(cut, room, rules.gap)
+    return replace(cut, grooves=grooves, housings=housings)
 
 
 def _incline(trim: Trim, draft: _Draft, room: Room) -> Incline | None:

@@ -27,7 +27,14 @@ def set_out(project: Project, joints: Mapping[tuple[str, str], tuple[float, ...]
     """
     check_survey(project)
     room = project.room
-    rules = Rules(clearance=project.clearance.pipe, end_trim=project.saw.end_trim, joints=joints or {})
+    wanted = project.clearance
+    rules = Rules(
+        clearance=wanted.pipe,
+        fitting=wanted.fitting,
+        detector=wanted.detector,
+        end_trim=project.saw.end_trim,
+        joints=joints or {},
+    )
     trims = place(project.trims, room.ceiling)
     check_expected(trims, room)
     behind: dict[AnyFrame, list[float]] = {}

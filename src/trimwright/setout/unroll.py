@@ -29,17 +29,18 @@ def unrolled_piece(set_out: SetOut, piece: Piece) -> Piece:
     notches = tuple(
         replace(n, station=wall.bend.locate(piece.frame.plan(n.station, n.out))[0], out=n.out) for n in piece.notches
     )
-    grooves = tuple(
-        replace(g, station=wall.bend.locate(piece.frame.plan(g.station, piece.trim.edges.back))[0])
-        for g in piece.grooves
-    )
+
+    def along(station: float) -> float:
+        return wall.frame.locate(piece.frame.plan(station, piece.trim.edges.back))[0]
+
     return replace(
         piece,
         frame=wall.bend,
         left=_end(piece, piece.left, wall.bend),
         right=_end(piece, piece.right, wall.bend),
         notches=notches,
-        grooves=grooves,
+        grooves=tuple(replace(groove, station=along(groove.station)) for groove in piece.grooves),
+        housings=tuple(replace(housing, station=along(housing.station)) for housing in piece.housings),
         incline=incline_on(piece.trim, set_out.room, wall.index),
     )
 

@@ -20,7 +20,7 @@ from trimwright.setout.slots import notch_loop
 from trimwright.setout.volume import swept_volume
 from trimwright.solid.bar import bar
 from trimwright.solid.bent import bent_bar, exact_volume, frame_location
-from trimwright.solid.groove import groove_bodies
+from trimwright.solid.hollow import hollow_bodies
 from trimwright.solid.incline import long_bar, plumb_end
 from trimwright.solid.section import EndPlane
 from trimwright.tolerance import EASED, OVERCUT, TOUCH, VOLUME_PART
@@ -73,7 +73,7 @@ def piece_solid(piece: Piece, set_out: SetOut) -> cq.Solid:
 def _tools(piece: Piece, set_out: SetOut) -> list[cq.Solid]:
     """All that is cut from a piece between its ends, in room coordinates."""
     tools = [notch_body(notch, piece) for notch in piece.notches]
-    tools += [body for groove in piece.grooves for body in groove_bodies(groove, piece)]
+    tools += [body for hollow in piece.hollows for body in hollow_bodies(hollow, piece)]
     return tools + [keep_out(piece, side, set_out.piece(mate)) for side, mate in _copes(piece)]
 
 

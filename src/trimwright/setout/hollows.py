@@ -1,7 +1,7 @@
-"""The shape of a groove: bars, rings and rod ends, told once for the meshes and for the exact solids.
+"""The shape of what is cut out of a back, told once for the meshes and for the exact solids.
 
-A groove is the way of a ball along the axis of the pipe and from there to the wall. Along each straight part of the
-axis that is a bar with a round bottom, along a level part on a curved wall a ring of the same section, along one that
+A housing is a block. A groove is the way of a ball along the axis of the pipe and from there to the wall. Along each straight part of the
+axis that is a bar with a round bottom, along a level part on a curved wall a block of the same section, along one that
 climbs there a winding of it, and at each of its points, where a pipe bends or ends, a rod with a round end.
 """
 
@@ -12,13 +12,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from trimwright.frame import Bend
+from trimwright.frame import AnyFrame, Bend
 from trimwright.profile.outline import Arc, Line, Outline, Segment
 from trimwright.room import WallPoint, followed
-from trimwright.setout.piece import Groove, Piece
+from trimwright.setout.piece import Groove, Housing, Piece
 from trimwright.tolerance import OVERCUT, TOUCH
 
-__all__ = ["Bar", "Part", "Ring", "Rod", "Winding", "groove_parts"]
+__all__ = ["Bar", "Block", "Part", "Rod", "Winding", "hollow_parts"]
 
 Vector = tuple[float, float, float]
 
@@ -39,10 +39,10 @@ class Bar:
 
 
 @dataclass(frozen=True, slots=True)
-class Ring:
-    """A section, (out, height), carried along a curved face from one station to another."""
+class Block:
+    """A section, (out, height), carried along a face from one station to another; on a curved one it follows it."""
 
-    bend: Bend
+    frame: AnyFrame
     section: Outline
     low: float
     high: float
@@ -66,11 +66,21 @@ class Winding:
     section: Outline
 
 
-Part = Bar | Ring | Rod | Winding
+Part = Bar | Block | Rod | Winding
 
 
-def groove_parts(groove: Groove, piece: Piece) -> Iterator[Part]:
-    """The parts of a groove that may reach a piece."""
+def hollow_parts(hollow: Groove | Housing, piece: Piece) -> Iterator[Part]:
+    """The parts of a groove or of a housing that may reach a piece."""
+    if isinstance(hollow, Groove):
+        yield from _groove_parts(hollow, piece)
+    else:
+        bottom, top, out = hollow.bottom, hollow.top, hollow.out
+        loop = [(-OVERCUT, bottom), (out, bottom), (out, top), (-OVERCUT, top)]
+        section = Outline(tuple(Line(a, b) for a, b in pairwise([*loop, loop[0]])))
+        yield Block(hollow.frame, section, hollow.low, hollow.high)
+
+
+def _groove_parts(groove: Groove, piece: Piece) -> Iterator[Part]:
     axis, rods = list(groove.axis), list[WallPoint]()
     for k, place in enumerate(groove.axis):
         # Between two parts a rod shows on the outer side of the bend, at an end before it.
@@ -130,7 +140,7 @@ def _along(groove: Groove, a: WallPoint, b: WallPoint) -> Part | None:
         return _bar(groove, a, b)
     if math.dist(a[1:], b[1:]) < TOUCH:
         low, high = sorted((a[0], b[0]))
-        return Ring(frame, _section(groove.radius, a[1] + OVERCUT).moved(a[1], a[2]), low, high)
+        return Block(frame, _section(groove.radius, a[1] + OVERCUT).moved(a[1], a[2]), low, high)
     stops = (a, *followed(frame, a, b))
     points = [frame.room_point(*stop) for stop in stops]
     # At each stop square to the way from the stop before it to the one behind.

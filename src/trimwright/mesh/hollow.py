@@ -1,4 +1,4 @@
-"""What grooves take away from a piece, as meshes."""
+"""What grooves and housings take away from a piece, as meshes."""
 
 from __future__ import annotations
 
@@ -7,28 +7,26 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from trimwright.frame import Frame
+from trimwright.frame import Bend, Frame
 from trimwright.mesh.bend import bent_sweep, ring_faces
 from trimwright.mesh.shape import Mesh
 from trimwright.mesh.sweep import stencil, sweep
 from trimwright.profile.outline import Arc, chord_points
-from trimwright.setout.groove_shape import Bar, Ring, Rod, Winding, groove_parts
-from trimwright.setout.piece import Groove, Piece
+from trimwright.setout.hollows import Bar, Block, Rod, Winding, hollow_parts
+from trimwright.setout.piece import Groove, Housing, Piece
 from trimwright.tolerance import CHORD
 
-__all__ = ["groove_cutters"]
+__all__ = ["hollow_cutters"]
 
 
-def groove_cutters(piece: Piece, groove: Groove, chord: float = CHORD) -> Iterator[Mesh]:
-    """The parts of a groove near a piece, closed bodies in the room that lie in each other."""
-    name = f"groove for {groove.pipe}"
-    for part in groove_parts(groove, piece):
+def hollow_cutters(piece: Piece, hollow: Groove | Housing, chord: float = CHORD) -> Iterator[Mesh]:
+    """The parts of what is cut out of the back of a piece, closed bodies in the room that lie in each other."""
+    name = f"hollow for {hollow.pipe}"
+    for part in hollow_parts(hollow, piece):
         if isinstance(part, Bar):
             yield _bar(part, name, chord)
-        elif isinstance(part, Ring):
-            count = len(part.section.points(chord))
-            ends = [part.low] * count, [part.high] * count
-            yield bent_sweep(stencil(part.section, chord), part.bend, *ends, name, chord)
+        elif isinstance(part, Block):
+            yield _block(part, name, chord)
         elif isinstance(part, Winding):
             yield _winding(part, name, chord)
         else:
@@ -39,6 +37,14 @@ def _bar(part: Bar, name: str, chord: float) -> Mesh:
     ends = [(0.0, part.slope)], [(part.length, part.slope)]
     made = sweep(stencil(part.section, chord), [Frame((0.0, 0.0), (1.0, 0.0))], *ends, [name])[0]
     return Mesh(np.array(part.origin) + made.vertices @ np.array(part.axes), made.faces, name)
+
+
+def _block(part: Block, name: str, chord: float) -> Mesh:
+    shape = stencil(part.section, chord)
+    if not isinstance(part.frame, Bend):
+        return sweep(shape, [part.frame], [(part.low, 0.0)], [(part.high, 0.0)], [name])[0]
+    count = len(shape.points)
+    return bent_sweep(shape, part.frame, [part.low] * count, [part.high] * count, name, chord)
 
 
 def _winding(part: Winding, name: str, chord: float) -> Mesh:

@@ -1,4 +1,4 @@
-"""What grooves take away from a piece, as exact solids."""
+"""What grooves and housings take away from a piece, as exact solids."""
 
 from __future__ import annotations
 
@@ -7,28 +7,35 @@ from collections.abc import Iterator
 
 import cadquery as cq
 
-from trimwright.setout.groove_shape import Bar, Ring, Rod, Winding, groove_parts
-from trimwright.setout.piece import Groove, Piece
+from trimwright.frame import Bend
+from trimwright.setout.hollows import Bar, Block, Rod, Winding, hollow_parts
+from trimwright.setout.piece import Groove, Housing, Piece
 from trimwright.solid.bar import bar
-from trimwright.solid.bent import turned
+from trimwright.solid.bent import frame_location, turned
 from trimwright.solid.section import EndPlane, end_wire
 
-__all__ = ["groove_bodies"]
+__all__ = ["hollow_bodies"]
 
 
-def groove_bodies(groove: Groove, piece: Piece) -> Iterator[cq.Solid]:
-    """The parts of a groove near a piece, in room coordinates."""
-    for part in groove_parts(groove, piece):
+def hollow_bodies(hollow: Groove | Housing, piece: Piece) -> Iterator[cq.Solid]:
+    """The parts of what is cut out of the back of a piece, in room coordinates."""
+    for part in hollow_parts(hollow, piece):
         if isinstance(part, Bar):
             along, _, across = part.axes
             made = bar(part.section, EndPlane(0.0, part.slope), EndPlane(part.length, part.slope))
             yield made.moved(cq.Location(cq.Plane(origin=part.origin, xDir=along, normal=across)))
-        elif isinstance(part, Ring):
-            yield turned(part.section, part.bend, part.low, part.high)
+        elif isinstance(part, Block):
+            yield _block(part)
         elif isinstance(part, Winding):
             yield _winding(part)
         else:
             yield _rod(part)
+
+
+def _block(part: Block) -> cq.Solid:
+    if isinstance(part.frame, Bend):
+        return turned(part.section, part.frame, part.low, part.high)
+    return bar(part.section, EndPlane(part.low), EndPlane(part.high)).moved(frame_location(part.frame))
 
 
 def _winding(part: Winding) -> cq.Solid:
