@@ -8,7 +8,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from trimwright.clearance.gaps import clashes, clearances
+from trimwright.clearance.clearance import clashes
+from trimwright.clearance.gaps import clearances
 from trimwright.errors import RoomFileError
 from trimwright.mesh.piece import piece_meshes
 from trimwright.project.project import Project
@@ -61,7 +62,7 @@ def test_a_box_is_let_in(set_out_of: Callable[[str], SetOut], bottom: float, top
     """300 wide and 30 deep, with 5 all round it: 310 by 35 in plan, as high as lies in the section."""
     done = set_out_of(room(track(1000, 300, bottom, top, 30)))
     (housing,) = done.pieces[0].housings
-    assert (housing.station, housing.width, housing.depth, housing.open) == pytest.approx((1150, 310, 35, "back"))
+    assert (housing.station, housing.width, housing.depth, housing.opens) == pytest.approx((1150, 310, 35, "back"))
     assert cut_away(done) == pytest.approx((310 * 35 * high, 310 * 35 * high), rel=1e-9)
     assert not done.notes
 
@@ -74,7 +75,7 @@ def test_a_box_in_the_corner(set_out_of: Callable[[str], SetOut]) -> None:
     assert cut_away(done) == pytest.approx((305 * 35 * 40 - tip,) * 2, rel=1e-9)
     assert cut_away(done, 3) == pytest.approx((tip, tip), rel=1e-6)
     (housing,) = done.pieces[3].housings
-    assert (housing.open, housing.depth) == ("right", pytest.approx(35))
+    assert (housing.opens, housing.depth) == ("right", pytest.approx(35))
 
 
 def test_a_box_at_a_free_end_goes_through_the_return(set_out_of: Callable[[str], SetOut]) -> None:

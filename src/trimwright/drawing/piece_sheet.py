@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from trimwright.drawing.arrises import plan_lines, seen_arrises
+from trimwright.drawing.cut_outline import cut_outlines, plan_outlines
 from trimwright.drawing.marks import Dimension, DimensionKind, Drawing, Fill, Layer, Mark, Path, Text, polyline
 from trimwright.drawing.notch_lines import notch_lines, plug_lines
 from trimwright.drawing.sheet import Sheet, View
@@ -69,6 +70,8 @@ def _face(piece: Piece) -> Iterator[Mark]:
     for out, height in seen_arrises(piece.trim.outline):
         ends = (piece.left.at(out), piece.right.at(out))
         yield polyline([(s, piece.height(s, height)) for s in ends], Layer.TRIM)
+    for hollow in piece.hollows:
+        yield from (polyline(loop, Layer.HIDDEN, closed=True) for loop in cut_outlines(piece, hollow))
     for line in (left, right):
         yield polyline(line, Layer.JOINT)
 
@@ -88,6 +91,9 @@ def _plan(piece: Piece) -> Iterator[Mark]:
     for notch in piece.notches:
         for line in (*notch_lines(piece, notch), *plug_lines(piece, notch)):
             yield polyline([(s, -o) for s, o in line], Layer.JOINT)
+    for hollow in piece.hollows:
+        for loop in plan_outlines(piece, hollow):
+            yield polyline([(s, -out) for s, out in loop], Layer.HIDDEN, closed=True)
     for out, away, length in ((back, 5.0, piece.back_length), (front, -5.0, piece.front_length)):
         left, right = across(out)
         yield Dimension(left, right, away, DimensionKind.HORIZONTAL, text=f"{length:.1f}")

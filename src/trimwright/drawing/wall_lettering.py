@@ -281,9 +281,10 @@ def _pipe_labels(set_out: SetOut, wall: Wall, scale: float) -> Iterator[Label]:
         if fitting.wall == wall.index:
             centre = ((fitting.left + fitting.right) / 2, (fitting.bottom + fitting.top) / 2)
             spots = ((centre, Anchor.MIDDLE), *ring((centre[0], fitting.bottom), scale))
-            yield Label(
-                text=fitting.name, spots=spots, target=((fitting.left, fitting.bottom), (fitting.right, fitting.bottom))
-            )
+            cut = [p.id for p in set_out.pieces if any(h.fitting == fitting.name for h in p.housings)]
+            text = f"{fitting.name}, let into {', '.join(cut)}" if cut else fitting.name
+            below = ((fitting.left, fitting.bottom), (fitting.right, fitting.bottom))
+            yield Label(text=text, spots=spots, target=below)
 
 
 def _cut_words(set_out: SetOut, pipe: Pipe) -> Iterator[str]:

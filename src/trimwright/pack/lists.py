@@ -6,12 +6,13 @@ from collections.abc import Container, Iterable, Sequence
 
 from trimwright.ceiling import SEEN, Gap, ceiling_words, gaps, strips
 from trimwright.clearance.clearance import Clearance
+from trimwright.drawing.hollow_words import hollow_words
 from trimwright.pack.table import Cell, Lengths, Table, lengths_of
 from trimwright.room import Room
 from trimwright.saw.settings import Setting
 from trimwright.setout.bends import bend_words
 from trimwright.setout.notches import part_at
-from trimwright.setout.piece import End, Groove, Joint, Notch, Opens, Piece, SetOut, Side
+from trimwright.setout.piece import End, Joint, Notch, Opens, Piece, SetOut, Side
 from trimwright.survey.adjust import Survey
 from trimwright.survey.report import rows as survey_rows
 from trimwright.units import Units
@@ -216,19 +217,18 @@ def end_words(end: End) -> str:
 
 
 def notch_words(piece: Piece, units: Units = Units.MM) -> str:
-    """Each notch in words, stations measured from the long point of the left end."""
+    """Each notch, groove and housing in words, stations measured from the long point of the left end."""
     start = piece.extent[0]
-    return "; ".join(
+    slots = (
         f"{n.pipe}: {_what_of(piece, n)}{units.written(n.width)} wide, {units.written(n.depth)} deep from the"
         f" {Opens.BACK if n.opens == Opens.HOLE else n.opens}, middle {units.written(n.station - start)} from the left"
-        for n in piece.cuts
+        for n in piece.notches
     )
+    return "; ".join([*slots, *(hollow_words(piece, hollow, units) for hollow in piece.hollows)])
 
 
-def _what_of(piece: Piece, cut: Notch | Groove) -> str:
+def _what_of(piece: Piece, cut: Notch) -> str:
     """What a notch is if it is no slot of one piece."""
-    if isinstance(cut, Groove):
-        return ""
     side = part_at(piece, cut)
     if side is not None:
         return f"the {side} end's part of a {'hole' if cut.opens is Opens.HOLE else 'slot'} "

@@ -1,8 +1,9 @@
 """The shape of what is cut out of a back, told once for the meshes and for the exact solids.
 
-A housing is a block. A groove is the way of a ball along the axis of the pipe and from there to the wall. Along each straight part of the
-axis that is a bar with a round bottom, along a level part on a curved wall a block of the same section, along one that
-climbs there a winding of it, and at each of its points, where a pipe bends or ends, a rod with a round end.
+A housing is a block. A groove is the way of a ball along the axis of the pipe and from there to the wall. Along each
+straight part of the axis that is a bar with a round bottom, along a level part on a curved wall a block of the same
+section, along one that climbs there a winding of it, and at each of its points, where a pipe bends or ends, a rod with
+a round end.
 """
 
 from __future__ import annotations

@@ -212,9 +212,9 @@ class Groove:
 class Housing:
     """A square hollow in the back for a fitting that is let in, with the gap wanted all round.
 
-    In `frame`, that of the fitting's wall, it lies from station `low` to `high` and from `bottom` to `top`, which may be
-    past the piece, and reaches `out` from the wall. `station`, `width`, `depth` and `opens` are those of a groove, told of
-    as much of it as lies in the piece.
+    In `frame`, that of the fitting's wall, it lies from station `low` to `high` and from `bottom` to `top`, which may
+    be past the piece, and reaches `out` from the wall. `station`, `width`, `depth` and `opens` are those of a groove,
+    told of as much of it as lies in the piece.
     """
 
     fitting: str
