@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from decimal import Decimal
+from itertools import pairwise
 
 import pytest
 
@@ -212,6 +213,22 @@ def test_no_hole_falls_in_a_slot_over_a_joint_or_off_the_piece(name) -> None:
         for found in all_holes(done, rates_of(project)):
             if found.piece.trim.section.kind == "channel" and found.piece.wall == piece.wall:
                 assert all(abs(s - piece.right.station) >= 25 - 0.1 for s in found.stations)
+
+
+def test_no_screw_goes_through_a_pipe_or_a_box_behind_the_trim(project_of) -> None:
+    """The middle of a batten of 90 is where a pipe of 22 lies: the row runs higher or lower, past its groove of 28 by 10
+    at the least; a box as high as the batten is passed on both sides by 25."""
+    batten = COVE.replace('"cove"', '"batten"').replace('top = "ceiling"', "bottom = 2000")
+    batten = batten.replace("drop = 100, projection = 100", "drop = 90, projection = 60")
+    pipe = '[[pipe]]\nwall = "a"\nname = "gas"\ndiameter = 22\npoints = [[500, 25, 2045], [1500, 25, 2045]]\n'
+    box = '[[fitting]]\nwall = "a"\nname = "box"\nfrom_left = 1700\nwidth = 100\nbottom = 1990\ntop = 2100\nout = 30\n'
+    project = project_of(f"{ROOM}{batten}{pipe}{box}let_in = true\n")
+    found = all_holes(set_out(project), rates_of(project))[0]
+    assert found.piece.grooves
+    assert found.piece.housings
+    assert all(abs(level - 2045) >= 14 + 10 for level in found.levels)
+    assert not [s for s in found.own if 1695 - 25 < s < 1805 + 25]
+    assert max(b - a for a, b in pairwise(found.own)) < 700
 
 
 def test_a_cope_is_glued_on_one_face_only(project_of) -> None:

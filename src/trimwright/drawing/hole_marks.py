@@ -15,14 +15,12 @@ ARM = 0.7
 
 
 def hole_marks(holes: Sequence[Holes], wall: Wall, scale: float) -> Iterator[Mark]:
-    """A cross at each hole of a wall, its rows spread evenly over the height of the section."""
+    """A cross at each hole of a wall."""
     arm = ARM / scale
     for found in holes:
         if found.piece.wall != wall.index:
             continue
-        edges = found.piece.trim.edges
-        for row in range(found.rows):
-            level = edges.bottom + (row + 1) * (edges.top - edges.bottom) / (found.rows + 1)
+        for level in found.levels:
             for own, x in zip(found.own, found.stations, strict=True):
                 y = found.piece.height(own, level)
                 yield polyline([(x - arm, y - arm), (x + arm, y + arm)], Layer.DIMENSION)
