@@ -216,8 +216,8 @@ def test_no_hole_falls_in_a_slot_over_a_joint_or_off_the_piece(name) -> None:
 
 
 def test_no_screw_goes_through_a_pipe_or_a_box_behind_the_trim(project_of) -> None:
-    """The middle of a batten of 90 is where a pipe of 22 lies: the row runs higher or lower, past its groove of 28 by 10
-    at the least; a box as high as the batten is passed on both sides by 25."""
+    """The middle of a batten of 90 is where a pipe of 22 lies: the row runs higher or lower, past its groove of 28 by
+    10 at the least; a box as high as the batten is passed on both sides by 25."""
     batten = COVE.replace('"cove"', '"batten"').replace('top = "ceiling"', "bottom = 2000")
     batten = batten.replace("drop = 100, projection = 100", "drop = 90, projection = 60")
     pipe = '[[pipe]]\nwall = "a"\nname = "gas"\ndiameter = 22\npoints = [[500, 25, 2045], [1500, 25, 2045]]\n'

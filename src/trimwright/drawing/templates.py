@@ -13,6 +13,7 @@ from dataclasses import replace
 
 from trimwright.drawing.cope_template import cope_drawing
 from trimwright.drawing.full_size import FullSize, template_sheet
+from trimwright.drawing.hollow_template import hollow_templates
 from trimwright.drawing.labels import Label, Spot, place
 from trimwright.drawing.marks import Anchor, Drawing, Group, Layer, Mark, Path
 from trimwright.drawing.notch_template import notch_template
@@ -48,7 +49,7 @@ def templates(set_out: SetOut) -> list[Sheet]:
 
 
 def full_size(set_out: SetOut) -> list[FullSize]:
-    """Every template of the job: corners clockwise, then scarfs and returns, segments of curves, and slots."""
+    """Every template of the job: corners clockwise, scarfs and returns, segments of curves, slots, what is let in."""
     found: list[FullSize] = []
     for corner in (c for c in set_out.room.corners if c is not None):
         for trim in set_out.trims:
@@ -59,6 +60,7 @@ def full_size(set_out: SetOut) -> list[FullSize]:
     found += [_along_template(set_out, pair) for pair in along_pairs(set_out)]
     found += [_seam_template(set_out, pairs) for pairs in seams(set_out)]
     found += [notch_template(set_out, p, n) for p in set_out.pieces for n in p.notches]
+    found += hollow_templates(set_out)
     return _distinct(found)
 
 

@@ -17,7 +17,7 @@ from trimwright.tolerance import TOUCH
 __all__ = ["Holes", "all_holes", "holes"]
 
 PAST = 10.0
-"""A row passes what is cut out of the back above it or below it by this at the least, mm. Common practice, no source."""
+"""A row passes what is cut out of the back by this at the least, above or below, mm. Common practice, no source."""
 
 SHARES = 8
 """Parts of its share of the section at which a row may run."""
@@ -30,8 +30,8 @@ SAME_FACE = 50.0
 class Holes:
     """Holes of one piece, alike for each row: distances along its back from its left end, and stations on its wall.
 
-    `own` are stations in the frame of the piece, which on a curved wall may be another than the wall's; `levels` are the
-    heights of the rows in the section as it was placed.
+    `own` are stations in the frame of the piece, which on a curved wall may be another than the wall's; `levels` are
+    the heights of the rows in the section as it was placed.
     """
 
     piece: Piece
