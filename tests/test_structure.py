@@ -19,6 +19,7 @@ FLOORS = (
     {"mesh", "solid", "saw", "stock", "light", "work", "cautions", "ceiling"},
     {"clearance", "drawing", "picture", "page"},
     {"pack"},
+    {"site"},
     {"view", "notebook"},
     {"public"},
     {"cli", "__main__"},

@@ -9,6 +9,8 @@ __all__ = [
     "OutputError",
     "ProfileError",
     "RoomFileError",
+    "SchedulerError",
+    "Stopped",
     "TrimwrightError",
 ]
 
@@ -39,3 +41,11 @@ class DoesNotFit(TrimwrightError):
 
 class OutputError(TrimwrightError):
     """The pack cannot be written where it was asked for; nothing was changed there."""
+
+
+class SchedulerError(TrimwrightError):
+    """A cluster cannot be reached, or cannot do the work; the rooms that are finished stay."""
+
+
+class Stopped(TrimwrightError):
+    """Ctrl-C in work of many parts; the message says which of them stay."""

@@ -27,7 +27,7 @@ def differing(one: Path, other: Path) -> list[str]:
 def test_in_other_processes_on_one_processor_and_on_all(tmp_path: Path) -> None:
     """Everything, exact solids and pictures too: with other hash seeds, zones, folders and numbers of threads."""
     runs = []
-    for seed, zone, threads in (("1", "UTC", "1"), ("2", "Asia/Tokyo", "4")):
+    for seed, zone, threads in (("1", "UTC", "1"), ("4", "Asia/Tokyo", "4")):
         folder = tmp_path / seed
         folder.mkdir()
         run = subprocess.Popen(

@@ -9,8 +9,8 @@ from collections.abc import Sequence
 
 from trimwright import __version__
 from trimwright.cli import bench, files, lists, packs
-from trimwright.cli.grammar import DONE, FAULT, WRONG
-from trimwright.errors import TrimwrightError
+from trimwright.cli.grammar import DONE, FAULT, STOPPED, WRONG
+from trimwright.errors import Stopped, TrimwrightError
 
 __all__ = ["main"]
 
@@ -23,6 +23,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         code: int = options.run(options)
         sys.stdout.flush()
+    except Stopped as error:
+        print(f"trimwright: {error}", file=sys.stderr)
+        return STOPPED
     except TrimwrightError as error:
         print(f"trimwright: {error}", file=sys.stderr)
         return WRONG
@@ -31,7 +34,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return DONE
     except KeyboardInterrupt:
         print("trimwright: stopped; nothing was changed", file=sys.stderr)
-        return 130
+        return STOPPED
     except Exception as error:
         if os.environ.get("TRIMWRIGHT_TRACEBACK"):
             raise

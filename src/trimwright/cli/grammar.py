@@ -10,10 +10,13 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from trimwright.pack.job import Job
 
-__all__ = ["CLASH", "DONE", "FAULT", "WRONG", "Commands", "add_command", "print_table", "read_job"]
+__all__ = ["CLASH", "DONE", "FAULT", "STOPPED", "WRONG", "Commands", "add_command", "print_table", "read_job"]
 
 DONE, CLASH, WRONG, FAULT = 0, 1, 2, 3
 """Exit codes: done; something clashes or does not fit; the input or the call is wrong; a fault of our own."""
+
+STOPPED = 130
+"""That of a command ended by Ctrl-C, as shells have it: 128 and the number of the signal."""
 
 Commands = Any
 """What argparse gives to add commands to; it has no public name for it."""

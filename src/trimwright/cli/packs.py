@@ -3,25 +3,28 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from pathlib import Path
 
-from trimwright.cli.grammar import CLASH, DONE, Commands, add_command, read_job
+from trimwright.cli.grammar import CLASH, DONE, FAULT, WRONG, Commands, add_command, read_job
 
 __all__ = ["add_commands"]
 
 
 def add_commands(commands: Commands) -> None:
-    """Declares `build`, `view`, `diff`."""
+    """Declares `build`, `batch`, `view`, `diff`."""
     build = add_command(commands, "build", _build, "write the whole pack of a room as a folder", room=True)
     build.add_argument("--out", type=Path, metavar="DIR", help="the folder of the pack (default: output/<room file>)")
-    build.add_argument(
-        "--pictures",
-        choices=("none", "some", "all"),
-        default="some",
-        help="some: the room and a corner; all: every corner, the ceiling from below, the build-up, the joints",
+    _add_parts(build)
+    batch = add_command(
+        commands, "batch", _batch, "build all rooms of a site, one bill and one cutting plan", json=True
     )
-    build.add_argument("--no-pictures", dest="pictures", action="store_const", const="none", help="--pictures none")
-    build.add_argument("--no-step", action="store_true", help="leave out model.step and the check of the joints")
+    batch.add_argument("site", type=Path, metavar="SITE.toml")
+    batch.add_argument("--out", type=Path, metavar="DIR", help="the folder of the packs (default: output/<site file>)")
+    _add_parts(batch)
+    batch.add_argument("--again", action="store_true", help="build also what is there already and has not changed")
+    batch.add_argument("--processes", type=_count, default=0, metavar="N", help="build so many rooms at a time")
+    batch.add_argument("--scheduler", metavar="tcp://HOST:PORT", help="build on the workers of this Dask cluster")
     view = add_command(
         commands, "view", _view, "show the room in a browser, and follow the file as it is saved", room=True
     )
@@ -31,6 +34,26 @@ def add_commands(commands: Commands) -> None:
     diff = add_command(commands, "diff", _diff, "tell what changed: pieces longer, shorter, new, gone", json=True)
     diff.add_argument("old", type=Path, metavar="OLD", help="a pack's folder, or a room file")
     diff.add_argument("new", type=Path, metavar="NEW", help="another, or the same room file as it is now")
+
+
+def _add_parts(command: argparse.ArgumentParser) -> None:
+    """The parts of a pack that can be left out."""
+    command.add_argument(
+        "--pictures",
+        choices=("none", "some", "all"),
+        default="some",
+        help="some: the room and a corner; all: every corner, the ceiling from below, the build-up, the joints",
+    )
+    command.add_argument("--no-pictures", dest="pictures", action="store_const", const="none", help="--pictures none")
+    command.add_argument("--no-step", action="store_true", help="leave out model.step and the check of the joints")
+
+
+def _count(text: str) -> int:
+    """A number of processes; argparse turns the error into a message."""
+    count = int(text)
+    if not 1 <= count <= 512:
+        raise argparse.ArgumentTypeError("from 1 to 512")
+    return count
 
 
 def _build(options: argparse.Namespace) -> int:
@@ -50,6 +73,24 @@ def _build(options: argparse.Namespace) -> int:
         print(warning)
     print(f"{place}: {len(job.set_out.pieces)} pieces; open {place / 'index.html'}")
     return CLASH if faults or not job.fits else DONE
+
+
+def _batch(options: argparse.Namespace) -> int:
+    from trimwright.site.build import Choices
+    from trimwright.site.report import run_site
+
+    choices = Choices(
+        pictures=options.pictures,
+        step=not options.no_step,
+        again=options.again,
+        processes=options.processes,
+        scheduler=options.scheduler,
+    )
+    done = run_site(options.site, options.out or Path("output") / options.site.stem, choices)
+    for line in done.failures:
+        print(f"trimwright: {line}", file=sys.stderr)
+    print(done.as_json() if options.json else done.as_text(), end="")
+    return FAULT if done.fault else WRONG if done.failures else CLASH if done.clashes else DONE
 
 
 def _view(options: argparse.Namespace) -> int:

@@ -70,6 +70,8 @@ def dxf_text(sheets: Sequence[Sheet], date: Date) -> str:
         if sheets:
             document.layouts.delete("Layout1")
         _see_all(document, placed)
+        for kind in sorted(document.entitydb.dxf_types_in_use()):
+            document.classes.add_class(kind)  # the library would add them in the order of a set, that of hashes
         stream = StringIO()
         document.write(stream)
     return stream.getvalue()

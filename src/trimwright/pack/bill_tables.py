@@ -8,10 +8,11 @@ from decimal import Decimal
 from trimwright.pack.job import Job, mass
 from trimwright.pack.table import Lengths, Table, lengths_of
 from trimwright.setout.piece import SetOut
-from trimwright.stock.bill import BillSum
+from trimwright.stock.bill import Bill, BillSum
 from trimwright.stock.buying import Buying
 from trimwright.stock.compare import AS_WRITTEN, Outcome
 from trimwright.stock.handling import fixing, mass_by_metre, needs_two
+from trimwright.stock.planned import PlannedBill
 
 FEW = 4
 """Items without a price that are named; more are counted."""
@@ -19,7 +20,7 @@ FEW = 4
 __all__ = ["buying_table", "compare_table", "hole_table", "offcut_table", "stock_table", "sums_table", "weight_table"]
 
 
-def stock_table(buying: Buying) -> Table:
+def stock_table(buying: PlannedBill) -> Table:
     """A row for each bar: which pieces come out of it, what is left, and the name of what is kept of that.
 
     How good a trim's plan is stands beside its first bar.
@@ -42,7 +43,7 @@ def stock_table(buying: Buying) -> Table:
     return Table("Cutting plan", headers, rows, lengths_of(headers, rows, ("stock length", "left over")))
 
 
-def buying_table(buying: Buying) -> Table:
+def buying_table(buying: Bill) -> Table:
     """A row for each item, and the total of those whose price is known."""
     rows = [(r.item, f"{r.quantity:f}", r.unit, _money(r.price), _money(r.cost), r.note) for r in buying.rows]
     count = len(rows)
@@ -55,7 +56,7 @@ def buying_table(buying: Buying) -> Table:
     return Table("Buying list", ("item", "quantity", "unit", "price", "cost", "note"), tuple(rows), (lengths,))
 
 
-def sums_table(buying: Buying) -> Table:
+def sums_table(buying: Bill) -> Table:
     """The known costs by what they are for and by trim, before tax, each way adding up to the same sum."""
     rows = [("by use", *_sum(s)) for s in buying.by_category] + [("by trim", *_sum(s)) for s in buying.by_trim]
     return Table("Costs before tax", ("", "for", "cost", "without a price"), tuple(rows))
@@ -70,7 +71,7 @@ def _money(value: Decimal | None) -> str:
     return "not known" if value is None else f"{value:.2f}"
 
 
-def _missing(buying: Buying) -> str:
+def _missing(buying: Bill) -> str:
     count = len(buying.unpriced)
     what = ", ".join(buying.unpriced) if count <= FEW else f"the {count} lines"
     return f"without {what} whose price is not known" if count else ""
@@ -110,7 +111,7 @@ def compare_table(outcomes: Sequence[Outcome], currency: str) -> Table:
     return Table("What if", headers, rows)
 
 
-def offcut_table(buying: Buying) -> Table:
+def offcut_table(buying: PlannedBill) -> Table:
     """A row for each length worth keeping."""
     rows = tuple((o.name, o.trim, o.length, o.stock, ", ".join(o.pieces)) for o in buying.offcuts)
     headers = ("offcut", "trim", "length", "of a bar of", "beside")

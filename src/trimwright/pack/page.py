@@ -41,7 +41,7 @@ from trimwright.setout.piece import Piece, SetOut
 from trimwright.stock.handling import rule_words
 from trimwright.units import Units, feet_inches
 
-__all__ = ["page_data"]
+__all__ = ["UNIT_WORDS", "page_data", "shown_table"]
 
 FILES = (
     ("print/drawings.pdf", "Drawings to print", "every sheet, vector, true scale"),
@@ -184,12 +184,12 @@ def _light_tables(job: Job, bright: Brightness | None) -> Iterable[content.Table
     tables = light_tables(job.set_out.room, job.light)
     for name, table, words in zip(names, tables, [*about, "", ""], strict=True):
         column = "piece" if "piece" in table.headers else ""
-        yield _shown(job.set_out.room.units, name, table, column, words)
+        yield shown_table(job.set_out.room.units, name, table, column, words)
 
 
 def _tables(job: Job) -> Iterable[content.Table]:
     done = job.set_out
-    shown = partial(_shown, done.room.units)
+    shown = partial(shown_table, done.room.units)
     saw = (
         "piece",
         "length",
@@ -229,7 +229,7 @@ def _tables(job: Job) -> Iterable[content.Table]:
     yield shown("sums", sums_table(job.buying), "", "")
 
 
-def _shown(units: Units, name: str, table: Table, piece_column: str, about: str, sums: int = 0) -> content.Table:
+def shown_table(units: Units, name: str, table: Table, piece_column: str, about: str, sums: int = 0) -> content.Table:
     """A table as the page shows it; its last rows, as many as `sums`, add up those before."""
     table = in_units(table, units)
     at = table.headers.index(piece_column) if piece_column else -1

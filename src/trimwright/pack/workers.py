@@ -4,13 +4,18 @@ from __future__ import annotations
 
 import os
 import sys
-from concurrent.futures import ProcessPoolExecutor
+from collections.abc import Callable
+from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from multiprocessing import parent_process
 from multiprocessing.context import SpawnContext, SpawnProcess
 from threading import Thread
 from types import ModuleType
+from typing import Any, TypeVar
 
-__all__ = ["workers"]
+__all__ = ["Here", "Worker", "begin_worker", "workers"]
+
+
+Made = TypeVar("Made")
 
 ONE_THREAD = ("OPENBLAS_NUM_THREADS", "1")
 """What numpy reads when it is loaded."""
@@ -39,11 +44,24 @@ class _Workers(SpawnContext):
 
 def workers(count: int) -> ProcessPoolExecutor:
     """Fresh processes that start when they are needed and end with this one, even if it is killed."""
-    return ProcessPoolExecutor(count, _Workers(), initializer=_begin)
+    return ProcessPoolExecutor(count, _Workers(), initializer=begin_worker)
 
 
-def _begin() -> None:
-    """Makes a worker end with its parent, and keeps it to one thread for products of matrices.
+class Here(Executor):
+    """Does what it is given at once and in this process: for a pack that is made beside others, one to a processor."""
+
+    def submit(self, work: Callable[..., Made], /, *given: Any, **named: Any) -> Future[Made]:
+        """The work done, or the error that it ended in."""
+        future: Future[Made] = Future()
+        try:
+            future.set_result(work(*given, **named))
+        except Exception as error:
+            future.set_exception(error)
+        return future
+
+
+def begin_worker() -> None:
+    """Makes this process end with the one that started it, and keeps it to one thread for products of matrices.
 
     A worker waits for work on a pipe that it holds open itself, so it would outlive a killed parent. More threads for
     matrices of two thousand rows spend five times the work, most of it in waiting for each other.

@@ -68,11 +68,15 @@ def _clear_abandoned(parent: Path) -> None:
 
 
 def _new_locked(parent: Path, until: ExitStack) -> Path:
-    """A new folder, locked as long as its process lives; one that is cleared away before it is locked is made again."""
+    """A new folder, locked as long as its process lives; one that another process clears away before is made again."""
     while True:
         folder = Path(tempfile.mkdtemp(prefix=PREFIX, dir=parent))
-        with suppress(OSError):  # held by one that clears, or not to be locked at all: then it is not cleared either
+        try:
             until.enter_context(_locked(folder))
+        except BlockingIOError:  # held by one that clears, which will have it gone in a moment
+            continue
+        except OSError:  # not to be locked at all: then it is not cleared either
+            pass
         if folder.exists():
             return folder
 

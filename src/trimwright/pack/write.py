@@ -19,7 +19,7 @@ from trimwright.pack.folder import file_list, new_pack
 from trimwright.pack.job import Job
 from trimwright.pack.lists import clearance_table, cut_table
 from trimwright.pack.table import csv_text, in_units
-from trimwright.pack.workers import workers
+from trimwright.pack.workers import Here, workers
 from trimwright.picture.camera import View
 from trimwright.project.finish import Finish
 from trimwright.setout.piece import SetOut
@@ -34,15 +34,20 @@ Pictures = Literal["none", "some", "all"]
 
 
 def write_pack(
-    job: Job, place: Path, progress: Callable[[str], None], pictures: Pictures = "some", step: bool = True
+    job: Job,
+    place: Path,
+    progress: Callable[[str], None],
+    pictures: Pictures = "some",
+    step: bool = True,
+    alone: bool = False,
 ) -> tuple[str, ...]:
     """Writes everything into `place`, whole or not at all; returns the faults of joints that only the kernel found.
 
     `pictures` ("some" are the room and one corner) and `step` (which also checks the joints) can be left out when
-    time matters more.
+    time matters more. `alone`: nothing is done beside, since other packs are made beside this one.
     """
-    issued = issue_date(job)
-    with new_pack(place) as folder, workers(2) as pool:
+    issued = issue_date(job.project.date, job.project.path)
+    with new_pack(place) as folder, Here() if alone else workers(2) as pool:
         for part in ("drawings", "sheets", "templates", "print", "meshes", "pictures"):
             (folder / part).mkdir()
         lit = pool.submit(_brightness, job.set_out, job.light) if job.light else None
@@ -66,16 +71,16 @@ def write_pack(
     return faults
 
 
-def issue_date(job: Job) -> date:
-    """The date on the sheets: the room file's, or SOURCE_DATE_EPOCH's, or that on which the room file was last changed.
+def issue_date(stated: str | None, file: Path) -> date:
+    """The date on the sheets: the one stated, or SOURCE_DATE_EPOCH's, or that on which the file was last changed.
 
     Never today's: the same file gives the same bytes tomorrow. Raises OutputError if SOURCE_DATE_EPOCH is no time.
     """
-    if job.project.date:
-        return date.fromisoformat(job.project.date)
+    if stated:
+        return date.fromisoformat(stated)
     epoch = os.environ.get("SOURCE_DATE_EPOCH")
     try:
-        seconds = job.project.path.stat().st_mtime if epoch is None else int(epoch)
+        seconds = file.stat().st_mtime if epoch is None else int(epoch)
         return datetime.fromtimestamp(seconds, UTC).date()
     except (ValueError, OverflowError, OSError):
         raise OutputError(f"SOURCE_DATE_EPOCH: '{epoch}' is no time; give seconds since 1970") from None

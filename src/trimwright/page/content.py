@@ -46,11 +46,13 @@ class SheetView:
 class Row:
     """Cells of one line of a table. `piece` ties it to a piece in the 3D view; `bad` marks what does not fit.
 
-    A `sum` adds up the rows above it and stays below them however they are sorted.
+    `href` is where its first cell leads. A `sum` adds up the rows above it and stays below them however they are
+    sorted.
     """
 
     cells: tuple[str, ...]
     piece: str = ""
+    href: str = ""
     bad: bool = False
     sum: bool = False
 

@@ -155,6 +155,8 @@ def _row(row: Row, table: Table) -> str:
     first, *rest = (escape(cell) for cell in row.cells)
     if row.piece:
         first = f'<a href="#turn">{first}</a>'
+    if row.href:
+        first = f'<a href="{_address(row.href)}">{first}</a>'
     cells = "".join(f"<td{_right(k, table) or _wrapped(cell)}>{cell}</td>" for k, cell in enumerate(rest, start=1))
     return f'<tr{kind}{piece}><th scope="row"{_right(0, table)}>{first}</th>{cells}</tr>'
 

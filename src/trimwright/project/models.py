@@ -16,6 +16,7 @@ from trimwright.units import length
 
 __all__ = [
     "ClearanceTable",
+    "Date",
     "DiagonalTable",
     "FittingTable",
     "JointsTable",
@@ -78,6 +79,9 @@ def _real_day(day: str | None) -> str | None:
     return day
 
 
+Date = Annotated[str | None, Field(max_length=10, pattern=r"^\d{4}-\d{2}-\d{2}$"), AfterValidator(_real_day)]
+
+
 class Table(BaseModel):
     """A table of the file: unknown keys refused, never changed after reading."""
 
@@ -91,7 +95,7 @@ class RoomTable(Table):
     ceiling: Positive | list[Positive]
     closed: bool = True
     units: Literal["mm", "in"] = "mm"
-    date: Annotated[str | None, Field(max_length=10, pattern=r"^\d{4}-\d{2}-\d{2}$"), AfterValidator(_real_day)] = None
+    date: Date = None
 
 
 class WallTable(Table):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -35,7 +35,7 @@ from trimwright.tolerance import CLOSING, TOUCH
 from trimwright.trim import Constraint, Joint, JointPolicy, Material, Stock, TrimRequest, read_constraint
 from trimwright.units import length
 
-__all__ = ["Project", "check_survey", "project_of", "read_project"]
+__all__ = ["Project", "check_survey", "check_trims", "project_of", "read_project"]
 
 IMPOSSIBLE = 1e-4
 """If chance explains the misfit of the readings less often than this, one of them is wrong."""
@@ -43,7 +43,10 @@ IMPOSSIBLE = 1e-4
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Project:
-    """One room file: the room, the trims asked for, and the tables that later stages read."""
+    """One room file: the room, the trims asked for, and the tables that later stages read.
+
+    `shared_prices` are items that a whole site has prices for: a room may have no use for some.
+    """
 
     path: Path
     date: str | None
@@ -59,6 +62,7 @@ class Project:
     rates: Mapping[str, Mapping[str, Any]]
     light: LightTable | None = None
     finish: Finish = AS_USUAL
+    shared_prices: frozenset[str] = frozenset()
 
 
 def read_project(path: Path) -> Project:
@@ -66,7 +70,7 @@ def read_project(path: Path) -> Project:
     return project_of(read_room_file(path), path)
 
 
-def project_of(tables: RoomFile, path: Path) -> Project:
+def project_of(tables: RoomFile, path: Path, shared_prices: Collection[str] = ()) -> Project:
     """The same from the tables of a file, which is where profiles are looked for and what messages name."""
     try:
         room, survey = measured_room(tables)
@@ -92,7 +96,20 @@ def project_of(tables: RoomFile, path: Path) -> Project:
         rates=tables.rates,
         light=tables.light,
         finish=finish,
+        shared_prices=frozenset(shared_prices),
     )
+
+
+def check_trims(trims: Sequence[TrimTable], path: Path) -> None:
+    """Raises RoomFileError for a trim that no room could have: its name taken, its profile, material or place wrong."""
+    seen: set[str] = set()
+    for number, trim in enumerate(trims, 1):
+        entry = _entry(trim, number, seen)
+        section = _section(trim, entry, path)
+        _material(trim, section.kind, entry)
+        for edge in ("back", "front", "bottom", "top"):
+            if getattr(trim, edge) is not None:
+                _constraint(edge, trim, entry)
 
 
 def check_survey(project: Project) -> None:
@@ -115,12 +132,18 @@ def _trims(tables: RoomFile, room: Room, path: Path, notes: list[str]) -> tuple[
     seen: set[str] = set()
     requests = []
     for number, trim in enumerate(tables.trim, 1):
-        entry = f"[[trim]] {number} ({trim.name})"
-        if trim.name in seen:
-            raise RoomFileError(f"{entry}: another trim has this name; rename one")
-        seen.add(trim.name)
+        entry = _entry(trim, number, seen)
         requests.append(_request(trim, entry, room, path, notes))
     return tuple(requests)
+
+
+def _entry(trim: TrimTable, number: int, seen: set[str]) -> str:
+    """How messages name a trim. Raises RoomFileError if one before it has its name."""
+    entry = f"[[trim]] {number} ({trim.name})"
+    if trim.name in seen:
+        raise RoomFileError(f"{entry}: another trim has this name; rename one")
+    seen.add(trim.name)
+    return entry
 
 
 def _painted(trims: tuple[TrimRequest, ...], tables: RoomFile) -> tuple[TrimRequest, ...]:

@@ -97,7 +97,8 @@ def _in_order_of_parts(text: str) -> str:
     """The file with its colours in the order of their parts: the kernel writes them in that of memory addresses.
 
     They are the last entities and nothing before refers to them. Each part has a row of them, begun by a
-    presentation representation, in which one item names the part; the colours themselves are shared.
+    presentation representation, in which one item names the part; the colours themselves are shared. Where lines break
+    follows from the numbers that entities had before, so they are put together again.
     """
     start = text.find(STYLE)
     if start < 0:
@@ -105,7 +106,7 @@ def _in_order_of_parts(text: str) -> str:
     start, end = text.rfind("#", 0, start), text.rfind("ENDSEC;")
     rows: list[list[tuple[str, str]]] = []
     colours: list[tuple[str, str]] = []
-    for number, body in re.findall(r"#(\d+) = (.*?);\n", text[start:end].replace("\n  ", ""), re.DOTALL):
+    for number, body in re.findall(r"#(\d+) = (.*?);\n", re.sub(r"\n +", "", text[start:end]), re.DOTALL):
         if body.startswith(STYLE):
             rows.append([])
         (colours if body.startswith("COLOUR_RGB") else rows[-1]).append((number, body))

@@ -2,72 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections import Counter
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from math import ceil
-from typing import Any
 
 from trimwright.errors import RoomFileError
 from trimwright.project.project import Project
-from trimwright.setout.piece import SetOut, Trim
+from trimwright.setout.piece import SetOut
 from trimwright.spelling import nearest
-from trimwright.stock.bill import Bill, BuyingRow
+from trimwright.stock.bill import BuyingRow
 from trimwright.stock.holes import Holes, all_holes
 from trimwright.stock.joints import least_spent
 from trimwright.stock.needs import NOISE, needs_of
-from trimwright.stock.offcuts import Offcut, offcuts_of
-from trimwright.stock.plan import CutPlan
+from trimwright.stock.offcuts import offcuts_of
+from trimwright.stock.plan import CutPlan, StockLength
+from trimwright.stock.planned import PlannedBill
 from trimwright.stock.quantities import FITTINGS, ITEMS, Category, Quantity, quantities
 from trimwright.stock.rates import Rates, rates_of
 from trimwright.stock.spare import sold_trims, spare_rows
 from trimwright.stock.trim_plan import TrimPlan, length_item, piece_parts, plan_parts, shop
 
-__all__ = ["Buying", "BuyingRow", "TrimPlan", "buying"]
+__all__ = ["Buying", "BuyingRow", "TrimPlan", "bought_lengths", "buying", "running_metres"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Buying(Bill):
-    """The bill, and what it follows from: cutting plans by trim, holes for screws, offcuts worth keeping, rates."""
+class Buying(PlannedBill):
+    """The bill and the plans of a room, its holes for screws, and the rates that it follows from."""
 
-    plans: tuple[TrimPlan, ...]
     holes: tuple[Holes, ...]
-    offcuts: tuple[Offcut, ...]
     rates: Rates
-
-    def stock_data(self) -> list[dict[str, Any]]:
-        """`stock` of the pack: one entry a bar."""
-        return [
-            {
-                "trim": trim.trim,
-                "length": bar.stock.length,
-                "pieces": [part.label for part in bar.pieces],
-                "waste": bar.waste,
-            }
-            for trim in self.plans
-            for bar in trim.plan.bars
-        ]
-
-    def rows_data(self) -> list[dict[str, Any]]:
-        """`buying` of the pack: one entry a row; what is not known is null."""
-        return [
-            {"item": r.item, "quantity": r.quantity, "unit": r.unit, "price": r.price, "cost": r.cost}
-            for r in self.rows
-        ]
-
-    def offcuts_data(self) -> list[dict[str, Any]]:
-        """What is left and worth keeping."""
-        return [{"name": o.name, "trim": o.trim, "length": o.length, "stock": o.stock} for o in self.offcuts]
-
-    def costs_data(self) -> dict[str, Any]:
-        """The sums of what has a price, and what has none."""
-        return {
-            "currency": self.currency,
-            "net": self.net,
-            "tax": self.tax_due,
-            "total": self.total,
-            "unpriced": self.unpriced,
-        }
 
 
 def buying(set_out: SetOut, project: Project, extra: Sequence[Quantity] = (), fixed: Collection[str] = ()) -> Buying:
@@ -83,12 +48,13 @@ def buying(set_out: SetOut, project: Project, extra: Sequence[Quantity] = (), fi
         if not set_out.of_trim(trim):
             continue
         if not trim.stock:
-            rows.append(_running_metres(set_out, trim, prices))
+            run = sum(piece.length for piece in set_out.of_trim(trim))
+            rows.append(running_metres(trim.name, run, prices.get(trim.name)))
             continue
         plan = plan_parts(trim, piece_parts(set_out, trim), project)
         least = min(least_spent(trim, set_out, project), plan.cost) if trim.name in set_out.long else plan.cost
         plans.append(TrimPlan(trim=trim.name, plan=plan, least=least))
-        rows += _lengths(trim, plan, prices)
+        rows += bought_lengths(trim.name, shop(trim, prices), plan)
     rows += spare_rows(sold_trims(set_out, prices), project.prices.spare, project.saw.end_trim)
     holes = all_holes(set_out, rates, fixed)
     for q in (*quantities(needs_of(set_out, rates, holes), rates), *extra):
@@ -110,34 +76,33 @@ def buying(set_out: SetOut, project: Project, extra: Sequence[Quantity] = (), fi
     )
 
 
-def _lengths(trim: Trim, plan: CutPlan, prices: Mapping[str, Decimal]) -> list[BuyingRow]:
+def bought_lengths(trim: str, lengths: Sequence[StockLength], plan: CutPlan) -> list[BuyingRow]:
     """A row for each length bought; offcuts already owned are in the plan but not bought."""
-    counts = [(stock, sum(bar.stock == stock for bar in plan.bars)) for stock in shop(trim, prices)]
+    counts = Counter(bar.stock for bar in plan.bars)
     return [
         BuyingRow(
-            item=length_item(trim.name, stock.length),
-            quantity=Decimal(count),
+            item=length_item(trim, stock.length),
+            quantity=Decimal(counts[stock]),
             unit="length",
             price=stock.price,
             category=Category.TRIM,
-            trim=trim.name,
+            trim=trim,
             length=stock.length,
         )
-        for stock, count in counts
-        if count
+        for stock in lengths
+        if counts[stock]
     ]
 
 
-def _running_metres(set_out: SetOut, trim: Trim, prices: Mapping[str, Decimal]) -> BuyingRow:
+def running_metres(trim: str, run: float, price: Decimal | None) -> BuyingRow:
     """All pieces end to end, where no stock lengths are given: to the decimetre, without kerf or waste."""
-    metres = sum(p.length for p in set_out.of_trim(trim)) / 1000
     return BuyingRow(
-        item=trim.name,
-        quantity=Decimal(ceil(metres * 10 - NOISE)) / 10,
+        item=trim,
+        quantity=Decimal(ceil(run / 100 - NOISE)) / 10,
         unit="m",
-        price=prices.get(trim.name),
+        price=price,
         category=Category.TRIM,
-        trim=trim.name,
+        trim=trim,
         note="no stock lengths given: running metres, without waste",
     )
 
@@ -149,6 +114,6 @@ def _check_prices(project: Project, rates: Rates, rows: Sequence[BuyingRow]) -> 
         known |= {trim.name, *(length_item(trim.name, s.length) for s in trim.stock)}
         known |= {f"{trim.name} {fitting}" for fitting in FITTINGS if trim.section.kind == "channel"}
     for item in project.prices.items:
-        if item not in known:
+        if item not in known and item not in project.shared_prices:
             hint = nearest(item, sorted(known))
             raise RoomFileError(f"{project.path}: [prices], items: nothing is called '{item}'{hint}")

@@ -11,7 +11,7 @@ from trimwright.errors import RoomFileError
 from trimwright.project.project import Project
 from trimwright.spelling import nearest
 
-__all__ = ["Rates", "kind_rates", "rates_of"]
+__all__ = ["Rates", "kind_rates", "merged_rates", "rates_of"]
 
 Rates = Mapping[str, Any]
 
@@ -24,7 +24,12 @@ MAY_BE_NOTHING = {"from_end", "clear", "part"}
 
 def rates_of(project: Project) -> Rates:
     """The rates of a job. Raises RoomFileError for a rate that there is not, or of another sort than the shipped."""
-    return _merged(table("rates"), project.rates, [f"{project.path}: [rates]"])
+    return merged_rates(project.rates, str(project.path))
+
+
+def merged_rates(own: Rates, source: str) -> Rates:
+    """The shipped rates with those of a file over them; `source` is how messages name it."""
+    return _merged(table("rates"), own, [f"{source}: [rates]"])
 
 
 def kind_rates(rates: Rates, kind: str) -> Rates:

@@ -39,7 +39,7 @@ def rebuilt(room: Path, before: Made | None = None) -> Made:
     Meshes of trims and drawings that are as `before` are kept. Raises TrimwrightError as reading and setting out do.
     """
     job = job_of(read_project(room), before.job if before else None)
-    issued = issue_date(job)
+    issued = issue_date(job.project.date, job.project.path)
     drawn = tuple(sheets(job.set_out, job.project.paper.size, issued.isoformat(), job.project.survey.checks))
     known = {sheet.name: sheet for sheet in before.sheets} if before else {}
     texts = {

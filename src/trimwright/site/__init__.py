@@ -1,0 +1,1 @@
+"""A building site: many rooms, the tables they share, their packs, and one bill and one cutting plan for all."""

@@ -1,0 +1,124 @@
+"""Rooms built by the workers of a Dask cluster, which see the same files as this machine."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Generator, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from trimwright import __version__
+from trimwright.errors import SchedulerError
+from trimwright.site.records import Failure, Outcome
+from trimwright.site.room import RoomTask, build_room
+
+if TYPE_CHECKING:
+    from distributed import Client
+
+__all__ = ["built_by_cluster"]
+
+PATIENCE = 10.0
+"""Seconds for a scheduler to answer, and for its first worker to be there."""
+
+AHEAD = 2
+"""Tasks handed out for each thread of the workers: one that it is at, and one that waits."""
+
+PROBE = ".trimwright-probe"
+
+
+def built_by_cluster(
+    tasks: Iterator[RoomTask], address: str, out: Path
+) -> Generator[tuple[RoomTask, Outcome], None, None]:
+    """Outcomes as they come; so many tasks are handed out as the workers can be at, and a room lost is begun again.
+
+    Raises SchedulerError if the scheduler cannot be reached, has no workers, or these do not see the same files.
+    """
+    try:
+        from distributed import CancelledError, KilledWorker, as_completed
+    except ImportError:
+        raise SchedulerError("--scheduler needs the extra 'cluster': pip install 'trimwright[cluster]'") from None
+    with _client(address) as client:
+        _check_workers(client, address, out)
+        pending = as_completed()
+        given: dict[str, RoomTask] = {}
+
+        def hand_out(most: int) -> None:
+            while len(given) < most and (task := next(tasks, None)) is not None:
+                future = client.submit(_build_seen, task, __version__, pure=False)
+                given[future.key] = task
+                pending.add(future)
+
+        hand_out(_width(client))
+        for future in pending:
+            task = given.pop(future.key)
+            try:
+                outcome = future.result()
+            except KilledWorker:
+                outcome = Failure(f"{task.file}: every worker that built it ended; is there memory?", True)
+            except CancelledError:
+                raise SchedulerError(f"{address}: the scheduler is gone; run again to go on") from None
+            yield task, outcome
+            hand_out(_width(client))
+
+
+@contextmanager
+def _client(address: str) -> Iterator[Client]:
+    """A connection; what is still handed out when it ends is called back."""
+    from distributed import Client
+
+    try:
+        client = Client(address, timeout=PATIENCE, set_as_default=False)
+    except (OSError, TimeoutError, ValueError) as error:
+        raise SchedulerError(f"{address}: no scheduler answers there: {_first_line(error)}") from None
+    with client:
+        yield client
+
+
+def _first_line(error: Exception) -> str:
+    return (str(error) or type(error).__name__).splitlines()[0]
+
+
+def _check_workers(client: Client, address: str, out: Path) -> None:
+    """The workers must be of this version, and see in the folder of the packs what this machine writes there."""
+    try:
+        client.wait_for_workers(1, timeout=PATIENCE)
+    except TimeoutError:
+        raise SchedulerError(f"{address}: the scheduler has no workers; start some: dask worker {address}") from None
+    probe, token = out.absolute() / PROBE, secrets.token_hex(8)
+    out.mkdir(parents=True, exist_ok=True)
+    probe.write_text(token)
+    try:
+        answers: dict[str, Any] = client.run(_seen, probe)
+    finally:
+        probe.unlink()
+    for worker, answer in sorted(answers.items()):
+        if answer != (__version__, token):
+            raise SchedulerError(f"{worker}: {_odd(answer, out)}")
+
+
+def _seen(probe: Path) -> tuple[str, str]:
+    """On a worker: its version, and what it reads where this machine wrote."""
+    try:
+        return __version__, probe.read_text()
+    except OSError:
+        return __version__, ""
+
+
+def _odd(answer: tuple[str, str], out: Path) -> str:
+    if answer[0] != __version__:
+        return f"this worker has trimwright {answer[0]}, not {__version__}; install the same everywhere"
+    return f"this worker does not see {out.absolute()}; workers and this machine must share their files"
+
+
+def _width(client: Client) -> int:
+    return AHEAD * max(1, sum(map(int, client.nthreads().values())))
+
+
+def _build_seen(task: RoomTask, version: str) -> Outcome:
+    """On a worker, which may have come later than those that were asked: the same checks, then the room."""
+    if version != __version__:
+        return Failure(f"{task.file}: {_odd((__version__, ''), task.place.parent)}", True)
+    if not task.file.is_file() or not task.place.parent.is_dir():
+        return Failure(f"{task.file}: {_odd((version, ''), task.place.parent)}", True)
+    return build_room(task)
