@@ -90,7 +90,7 @@ def _batch(options: argparse.Namespace) -> int:
     for line in done.failures:
         print(f"trimwright: {line}", file=sys.stderr)
     print(done.as_json() if options.json else done.as_text(), end="")
-    return FAULT if done.fault else WRONG if done.failures else CLASH if done.clashes else DONE
+    return FAULT if done.fault else WRONG if done.failures else CLASH if done.warnings else DONE
 
 
 def _view(options: argparse.Namespace) -> int:

@@ -18,26 +18,23 @@ def state_words(state: RoomState) -> str:
     """What came of a room, in a few words."""
     if not isinstance(state.outcome, RoomRecord):
         return "FAILED"
-    clashes, faults = len(state.outcome.clashes), len(state.outcome.faults)
-    words = [f"{clashes} CLASH{'ES' if clashes > 1 else ''}"] if clashes else []
-    words += [f"{faults} joint{'s' if faults > 1 else ''} at fault"] if faults else []
-    return ", ".join(words) or "ok"
+    count = len(state.outcome.warnings)
+    return f"{count} CLASH{'ES' if count > 1 else ''}" if count else "ok"
 
 
 def room_table(states: Sequence[RoomState]) -> Table:
-    """A row for each room: its mark, how often it is built, its pieces, and what came of it."""
+    """A row for each room: its name and mark, how often it is built, its pieces, and what came of it."""
     rows = tuple(
         (
-            state.room.mark,
             state.room.name,
+            state.room.mark,
             state.room.count,
             state.outcome.pieces if isinstance(state.outcome, RoomRecord) else "",
             state_words(state),
-            "" if isinstance(state.outcome, RoomRecord) else state.outcome.message,
         )
         for state in states
     )
-    return Table("Rooms", ("mark", "room", "copies", "pieces in each", "state", "why"), rows)
+    return Table("Rooms", ("room", "mark", "copies", "pieces in each", "state"), rows)
 
 
 def trim_table(whole: Whole) -> Table:
@@ -45,7 +42,7 @@ def trim_table(whole: Whole) -> Table:
     rows = tuple(
         (
             trim.name,
-            ", ".join(name for name in trim.names if name != trim.name),
+            ", ".join(trim.names),
             trim.words,
             len(trim.blanks),
             round(sum(blank.length for blank in trim.blanks) / 1000, 2),
@@ -53,7 +50,7 @@ def trim_table(whole: Whole) -> Table:
         )
         for trim in whole.trims
     )
-    return Table("Trims", ("trim", "also called", "what it is", "pieces", "metres", "bars"), rows)
+    return Table("Trims", ("trim", "called in the rooms", "what it is", "pieces", "metres", "bars"), rows)
 
 
 def cutting_table(whole: Whole) -> Table:
@@ -109,11 +106,10 @@ def _room(state: RoomState) -> dict[str, Any]:
         return {**entry, "state": "failed", "message": outcome.message}
     return {
         **entry,
-        "state": "clash" if outcome.clashes or outcome.faults else "ok",
+        "state": "clash" if outcome.warnings else "ok",
         "pack": f"{room.folder}/pack.json",
         "sha256": outcome.pack,
         "pieces": outcome.pieces,
-        "clashes": outcome.clashes,
-        "faults": outcome.faults,
+        "warnings": outcome.warnings,
         "notes": outcome.notes,
     }

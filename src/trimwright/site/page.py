@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date
 from functools import partial
 
@@ -74,25 +75,20 @@ def _summary(states: Sequence[RoomState]) -> str:
 def _rooms(states: Sequence[RoomState], units: Units) -> content.Table:
     """The rooms, each with the way to its pack; a room that failed has none."""
     table = shown_table(units, "rooms", room_table(states), "", "Each room's name leads to its pack.")
-    order = [1, 0, *range(2, len(table.columns))]
     rows = tuple(
-        content.Row(
-            cells=tuple(row.cells[k] for k in order),
+        replace(
+            row,
             href=f"{state.room.folder}/index.html" if isinstance(state.outcome, RoomRecord) else "",
             bad=_bad(state),
         )
         for row, state in zip(table.rows, states, strict=True)
     )
-    numbers = frozenset(order.index(k) for k in table.numbers if k > 1)
-    columns = tuple(table.columns[k] for k in order)
-    return content.Table(
-        name=table.name, title=table.title, columns=columns, rows=rows, numbers=numbers, about=table.about
-    )
+    return replace(table, rows=rows)
 
 
 def _bad(state: RoomState) -> bool:
     outcome = state.outcome
-    return not isinstance(outcome, RoomRecord) or bool(outcome.clashes or outcome.faults)
+    return not isinstance(outcome, RoomRecord) or bool(outcome.warnings)
 
 
 def _figures(states: Sequence[RoomState], whole: Whole) -> Iterator[content.Figure]:
@@ -105,7 +101,7 @@ def _figures(states: Sequence[RoomState], whole: Whole) -> Iterator[content.Figu
         metres = sum(blank.length for blank in trim.blanks) / 1000
         yield content.Figure(label=trim.name, value=f"{metres:.2f} m", note=f"{len(trim.blanks)} pieces")
     yield content.Figure(label="to buy", value=whole.total_words(), note="what has a known price")
-    clashes = sum((len(o.clashes) + len(o.faults)) * room.count for room, o in built)
+    clashes = sum(len(outcome.warnings) * room.count for room, outcome in built)
     yield content.Figure(label="clashes", value=str(clashes) if clashes else "none", bad=clashes > 0)
 
 
@@ -113,7 +109,7 @@ def _notes(states: Sequence[RoomState], whole: Whole) -> Iterator[str]:
     yield from whole.faults
     for state in states:
         if isinstance(state.outcome, RoomRecord):
-            for said in (*state.outcome.clashes, *state.outcome.faults):
+            for said in state.outcome.warnings:
                 yield f"{state.room.name}: {said}"
         else:
             yield f"{state.room.name} failed: {state.outcome.message}"

@@ -27,10 +27,7 @@ FOLDER = ".records"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TrimRecord:
-    """A trim of a room: `same` is alike for trims that are cut from the same stock, `words` say what it is.
-
-    `ends` counts its copes and its mitres.
-    """
+    """A trim of a room: `same` is alike for trims that can be cut from one bar, `words` say what it is."""
 
     name: str
     kind: str
@@ -46,7 +43,7 @@ class TrimRecord:
 class RoomRecord:
     """A room that was built: `made_from` and `pack` are the sums (SHA-256) of what it was made from and of pack.json.
 
-    `owned` are the offcuts that lie in the room: trim, length, count.
+    `owned` are the offcuts that lie in the room: trim, length, count. `warnings` say what does not fit.
     """
 
     made_from: str
@@ -58,8 +55,7 @@ class RoomRecord:
     light: tuple[Quantity, ...]
     owned: tuple[tuple[str, float, int], ...]
     notes: tuple[str, ...]
-    clashes: tuple[str, ...]
-    faults: tuple[str, ...]
+    warnings: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)

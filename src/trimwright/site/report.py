@@ -41,13 +41,13 @@ class Report:
         return any(isinstance(s.outcome, Failure) and s.outcome.fault for s in self.states)
 
     @property
-    def clashes(self) -> list[str]:
+    def warnings(self) -> list[str]:
         """What clashes or does not meet, with its room."""
         return [
             f"{state.room.name}: {said}"
             for state in self.states
             if isinstance(state.outcome, RoomRecord)
-            for said in (*state.outcome.clashes, *state.outcome.faults)
+            for said in state.outcome.warnings
         ]
 
     def as_json(self) -> str:
@@ -70,8 +70,7 @@ class Report:
             yield f"{plan.trim}: {pieces} pieces from {len(plan.plan.bars)} bars; {plan.proof}"
         for note in self.whole.notes:
             yield f"note: {note}"
-        for clash in self.clashes:
-            yield f"CLASH: {clash}"
+        yield from self.warnings
         copies = sum(state.room.count for state in self.states)
         cost = self.whole.total_words()
         yield f"{self.out}: {copies} rooms, to buy: {cost}; open {self.out / 'index.html'}"

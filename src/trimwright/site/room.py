@@ -17,6 +17,7 @@ from trimwright.drawing.cutting_plan import blank_of
 from trimwright.errors import TrimwrightError
 from trimwright.light.rows import light_rows
 from trimwright.pack.job import Job, job_of
+from trimwright.pack.verdict import warnings
 from trimwright.pack.write import Pictures, issue_date, write_pack
 from trimwright.profile.library import find_profile
 from trimwright.project.models import RoomFile
@@ -98,8 +99,7 @@ def _built(task: RoomTask) -> RoomRecord:
         light=light_rows(job.light),
         owned=tuple((offcut.trim, offcut.length, offcut.count) for offcut in project.offcuts),
         notes=done.notes,
-        clashes=tuple(f"{c.piece} ({c.trim}) and {c.obstacle}: {c.actual:.1f} of {c.wanted:g} mm" for c in job.clashes),
-        faults=faults,
+        warnings=(*warnings(job), *faults),
     )
 
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 import hashlib
 import os
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -34,11 +33,10 @@ from trimwright.units import Units
 
 __all__ = ["FILES", "write_site"]
 
+MARKS = "A.3 C1 on a bar is the piece C1 of the third copy of room A; A C1 where there is only one."
+
 FILES = ("index.html", "buying.csv", "cutting-plan.csv", "cutting-plan.pdf", "offcuts.toml")
 """What may lie beside the packs, but for site.json."""
-
-LISTED = ("mark", "room", "copies", "pieces in each", "state")
-"""Columns of the rooms that a sheet has room for."""
 
 
 def write_site(site: Site, out: Path, states: Sequence[RoomState], whole: Whole) -> None:
@@ -92,27 +90,20 @@ def _write_sheets(site: Site, states: Sequence[RoomState], whole: Whole, issued:
     )
     rooms, trims = room_table(states), trim_table(whole)
     sheets: list[Sheet] = [
-        *list_sheets("rooms", "Rooms and their marks", [_listing(rooms, units, LISTED), _listing(trims, units)], size),
-        *list_sheets("buying", "Buying list", [_listing(buying_table(whole), units), _sums(whole, units)], size),
+        *list_sheets("rooms", "Rooms and their marks", [_listing(rooms, units), _listing(trims, units)], size),
+        *list_sheets(
+            "buying", "Buying list", [_listing(buying_table(whole), units), _listing(sums_table(whole), units)], size
+        ),
         *cutting_plan_sheets(cutting, site.tables.saw, size),
     ]
     framed = titled(sheets, name, issued.isoformat())
     write_pdf(framed, folder / "cutting-plan.pdf", f"{name}: cutting plan", issued)
 
 
-def _sums(whole: Whole, units: Units) -> Listing:
-    return _listing(sums_table(whole), units)
-
-
-def _listing(table: Table, units: Units, names: Sequence[str] = ()) -> Listing:
+def _listing(table: Table, units: Units) -> Listing:
     shown = in_units(table, units)
-    keep = [k for k, header in enumerate(shown.headers) if not names or header in names]
-    rows = tuple(tuple(_written(row[k]) for k in keep) for row in shown.rows)
-    about = MARKS if table.name == "Rooms" else ""
-    return replace(Listing(title=shown.name, headers=tuple(shown.headers[k] for k in keep), rows=rows), about=about)
-
-
-MARKS = "A.3 C1 on a bar is the piece C1 of the third copy of room A; A C1 where there is only one."
+    rows = tuple(tuple(map(_written, row)) for row in shown.rows)
+    return Listing(title=shown.name, headers=shown.headers, rows=rows, about=MARKS if table.name == "Rooms" else "")
 
 
 def _written(cell: str | float | int) -> str:
