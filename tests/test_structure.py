@@ -33,6 +33,7 @@ ROOMS = {
     "reportlab": ("drawing",),
     "embreex": ("picture", "light"),
     "highspy": ("stock",),
+    "distributed": ("site",),
     "svgelements": ("profile",),
 }
 """Heavy libraries and the packages that may import them."""

@@ -6,7 +6,7 @@ import secrets
 from collections.abc import Generator, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from trimwright import __version__
 from trimwright.errors import SchedulerError
@@ -16,7 +16,7 @@ from trimwright.site.room import RoomTask, build_room
 if TYPE_CHECKING:
     from distributed import Client
 
-__all__ = ["built_by_cluster"]
+__all__ = ["build_seen", "built_by_cluster"]
 
 PATIENCE = 10.0
 """Seconds for a scheduler to answer, and for its first worker to be there."""
@@ -45,7 +45,7 @@ def built_by_cluster(
 
         def hand_out(most: int) -> None:
             while len(given) < most and (task := next(tasks, None)) is not None:
-                future = client.submit(_build_seen, task, __version__, pure=False)
+                future = client.submit(build_seen, task, __version__, pure=False)
                 given[future.key] = task
                 pending.add(future)
 
@@ -68,7 +68,7 @@ def _client(address: str) -> Iterator[Client]:
     from distributed import Client
 
     try:
-        client = Client(address, timeout=PATIENCE, set_as_default=False)
+        client = Client(address, timeout=PATIENCE)
     except (OSError, TimeoutError, ValueError) as error:
         raise SchedulerError(f"{address}: no scheduler answers there: {_first_line(error)}") from None
     with client:
@@ -89,12 +89,12 @@ def _check_workers(client: Client, address: str, out: Path) -> None:
     out.mkdir(parents=True, exist_ok=True)
     probe.write_text(token)
     try:
-        answers: dict[str, Any] = client.run(_seen, probe)
+        answers: dict[str, tuple[str, str]] = client.run(_seen, probe)
     finally:
         probe.unlink()
     for worker, answer in sorted(answers.items()):
         if answer != (__version__, token):
-            raise SchedulerError(f"{worker}: {_odd(answer, out)}")
+            raise SchedulerError(f"{worker}: {_odd(answer[0], __version__, out)}")
 
 
 def _seen(probe: Path) -> tuple[str, str]:
@@ -105,9 +105,10 @@ def _seen(probe: Path) -> tuple[str, str]:
         return __version__, ""
 
 
-def _odd(answer: tuple[str, str], out: Path) -> str:
-    if answer[0] != __version__:
-        return f"this worker has trimwright {answer[0]}, not {__version__}; install the same everywhere"
+def _odd(has: str, wanted: str, out: Path) -> str:
+    """What is wrong with a worker of a version, or else with what it sees."""
+    if has != wanted:
+        return f"this worker has trimwright {has}, not {wanted}; install the same everywhere"
     return f"this worker does not see {out.absolute()}; workers and this machine must share their files"
 
 
@@ -115,10 +116,8 @@ def _width(client: Client) -> int:
     return AHEAD * max(1, sum(map(int, client.nthreads().values())))
 
 
-def _build_seen(task: RoomTask, version: str) -> Outcome:
+def build_seen(task: RoomTask, version: str) -> Outcome:
     """On a worker, which may have come later than those that were asked: the same checks, then the room."""
-    if version != __version__:
-        return Failure(f"{task.file}: {_odd((__version__, ''), task.place.parent)}", True)
-    if not task.file.is_file() or not task.place.parent.is_dir():
-        return Failure(f"{task.file}: {_odd((version, ''), task.place.parent)}", True)
+    if version != __version__ or not task.file.is_file() or not task.place.parent.is_dir():
+        return Failure(f"{task.file}: {_odd(__version__, version, task.place.parent)}", True)
     return build_room(task)

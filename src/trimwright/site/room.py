@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import os
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -33,7 +33,7 @@ from trimwright.stock.offcuts import trim_words
 from trimwright.stock.rates import rates_of
 from trimwright.stock.spare import sold_trims
 
-__all__ = ["RoomTask", "build_room", "task_of"]
+__all__ = ["RoomTask", "build_room", "record_of", "task_of"]
 
 _ONE_AT_A_TIME = Lock()
 """Rooms are built one after the other in a process: the kernel is not for two at once."""
@@ -86,12 +86,18 @@ def _built(task: RoomTask) -> RoomRecord:
     tables = validate(RoomFile, task.tables, task.file)
     job = job_of(project_of(tables, task.file, task.shared_prices))
     faults = write_pack(job, task.place, lambda _: None, task.pictures, task.step, alone=True)
+    pack = hashlib.sha256((task.place / "pack.json").read_bytes()).hexdigest()
+    return record_of(job, task.made_from, pack, faults)
+
+
+def record_of(job: Job, made_from: str = "", pack: str = "", faults: Sequence[str] = ()) -> RoomRecord:
+    """What the site keeps of a job; `faults` are those of joints that the kernel found."""
     done, project = job.set_out, job.project
     rates = rates_of(project)
     holes = all_holes(done, rates, [job.light.channel.trim.name] if job.light else [])
     return RoomRecord(
-        made_from=task.made_from,
-        pack=hashlib.sha256((task.place / "pack.json").read_bytes()).hexdigest(),
+        made_from=made_from,
+        pack=pack,
         title=done.room.name,
         pieces=len(done.pieces),
         trims=tuple(_trims(job)),

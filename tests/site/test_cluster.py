@@ -1,0 +1,97 @@
+"""A site built by a real cluster on this machine: the bytes of a local run, also when a worker is killed midway."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import signal
+import sys
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from threading import Thread
+
+import pytest
+from sites import QUICK, files, write_site
+
+from trimwright import __version__
+from trimwright.cli import main
+from trimwright.site import cluster
+from trimwright.site.records import Failure
+from trimwright.site.room import RoomTask, task_of
+from trimwright.site.site import read_site
+
+
+@contextlib.contextmanager
+def workers(count: int) -> Iterator[tuple[str, list[int]]]:
+    """A scheduler's address and the process ids of its workers."""
+    distributed = pytest.importorskip("distributed", reason="needs the extra 'cluster'")
+    with (
+        distributed.LocalCluster(count, threads_per_worker=1, dashboard_address=None, host="127.0.0.1") as made,
+        distributed.Client(made, set_as_default=False) as client,
+    ):
+        client.wait_for_workers(count, timeout=60)
+        yield made.scheduler_address, list(client.run(os.getpid).values())
+
+
+def kill_midway(pid: int, out: Path) -> None:
+    until = time.monotonic() + 60
+    while not list(out.glob(".records/*.json")) and time.monotonic() < until:
+        time.sleep(0.01)
+    os.kill(pid, signal.SIGKILL)
+
+
+@pytest.mark.cluster
+def test_a_worker_killed_midway_loses_nothing(tmp_path: Path) -> None:
+    path = write_site(tmp_path, "a*2 b c")
+    with workers(2) as (address, pids):
+        killer = Thread(target=kill_midway, args=(pids[0], tmp_path / "far"))
+        killer.start()
+        assert main(["batch", str(path), "--out", str(tmp_path / "far"), *QUICK, "--scheduler", address]) == 0
+        killer.join()
+        with contextlib.suppress(ProcessLookupError):
+            os.kill(pids[0], 0)
+            pytest.fail("the worker lives")
+    assert main(["batch", str(path), "--out", str(tmp_path / "near"), *QUICK, "--processes", "1"]) == 0
+    assert files(tmp_path / "far") == files(tmp_path / "near")
+
+
+@pytest.mark.cluster
+def test_no_scheduler_is_one_message(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    pytest.importorskip("distributed", reason="needs the extra 'cluster'")
+    monkeypatch.setattr(cluster, "PATIENCE", 0.3)
+    path = write_site(tmp_path, "a")
+    for address in ("tcp://127.0.0.1:9", "nonsense"):
+        assert main(["batch", str(path), "--out", str(tmp_path / "out"), "--scheduler", address]) == 2
+        said = capsys.readouterr().err
+        assert f"{address}: no scheduler answers there" in said
+        assert "Traceback" not in said
+
+
+def test_without_the_extra_it_says_what_to_install(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setitem(sys.modules, "distributed", None)
+    path = write_site(tmp_path, "a")
+    assert main(["batch", str(path), "--out", str(tmp_path / "out"), "--scheduler", "tcp://127.0.0.1:9"]) == 2
+    assert "pip install 'trimwright[cluster]'" in capsys.readouterr().err
+
+
+def a_task(folder: Path) -> RoomTask:
+    site = read_site(write_site(folder, "a"))
+    return task_of(site, site.rooms[0], folder / "out", "none", False)
+
+
+def test_a_worker_of_another_version_builds_nothing(tmp_path: Path) -> None:
+    found = cluster.build_seen(a_task(tmp_path), "0.0")
+    assert isinstance(found, Failure)
+    assert f"this worker has trimwright {__version__}, not 0.0; install the same everywhere" in found.message
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_worker_that_sees_other_files_builds_nothing(tmp_path: Path) -> None:
+    found = cluster.build_seen(a_task(tmp_path), __version__)
+    assert isinstance(found, Failure)
+    assert f"does not see {tmp_path / 'out'}; workers and this machine must share their files" in found.message
