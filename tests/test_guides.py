@@ -22,6 +22,7 @@ from trimwright.project.models import RoomFile
 from trimwright.project.project import project_of
 from trimwright.project.read import read_toml, validate
 from trimwright.project.schema import schema_text
+from trimwright.site.models import SiteFile
 from trimwright.stock.list_file import ListFile
 
 ROOT = EXAMPLES.parent
@@ -119,7 +120,7 @@ def test_commands_run(block: Block, bench: Path, monkeypatch: pytest.MonkeyPatch
     for line in block.text.splitlines():
         program, command, *rest = shlex.split(line, comments=True)
         assert program == "trimwright", f"not a command of this program: {line}"
-        quick = ["--no-pictures", "--no-step"] if command == "build" else []
+        quick = ["--no-pictures", "--no-step"] if command in ("build", "batch") else []
         assert main([command, *rest, *quick]) == 0, line
 
 
@@ -129,6 +130,9 @@ def test_tables_are_read_and_set_out(block: Block, tmp_path: Path) -> None:
     path = tmp_path / "room.toml"
     if {"piece", "stock"} <= set(tables):
         assert validate(ListFile, tables, path).piece
+        return
+    if "site" in tables:
+        assert validate(SiteFile, tables, path).room
         return
     if "format" not in tables:
         base = "reading-room" if {"light", "prices"} & set(tables) else "box-room"
