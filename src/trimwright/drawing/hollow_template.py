@@ -184,7 +184,6 @@ def _template(set_out: SetOut, alike: Sequence[_Part]) -> FullSize:
     """The template of the first of some parts that are alike."""
     part, units = alike[0], set_out.room.units
     piece, hollow = part.piece, part.hollow
-    kind = "groove" if isinstance(hollow, Groove) else "housing"
     what = " and ".join(dict.fromkeys(part.whats))
     wall = set_out.room.walls[piece.wall]
     words = [
@@ -195,10 +194,10 @@ def _template(set_out: SetOut, alike: Sequence[_Part]) -> FullSize:
     ]
     if piece.bend is not None:
         words.append("The back is drawn flat: bend the paper round it.")
-    name = f"{kind}-{slug(piece.id)}-{slug(hollow.pipe)}"
+    name = f"{hollow.what}-{slug(piece.id)}-{slug(hollow.pipe)}"
     ids = dict.fromkeys(p.piece.id for p in alike)
-    title = f"{kind.capitalize()} for {hollow.pipe} in {', '.join(ids)}: {what}"
-    about = f"Full-size back and section of {piece.id} with the {kind} for {hollow.pipe}, {what}"
+    title = f"{hollow.what.capitalize()} for {hollow.pipe} in {', '.join(ids)}: {what}"
+    about = f"Full-size back and section of {piece.id} with the {hollow.what} for {hollow.pipe}, {what}"
     return FullSize(name, title, Drawing(name, tuple(lettered(_marks(part), units))), tuple(words), about)
 
 

@@ -230,6 +230,11 @@ class Housing:
     opens: str = "back"
 
     @property
+    def what(self) -> str:
+        """What it is called."""
+        return "housing"
+
+    @property
     def pipe(self) -> str:
         """What it is cut for, as a notch says it."""
         return self.fitting
