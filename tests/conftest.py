@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from pathlib import Path
 
@@ -12,6 +13,9 @@ from example_rooms import EXAMPLE_NAMES, example_set_out
 from trimwright.project.project import Project, read_project
 from trimwright.setout.piece import SetOut
 from trimwright.setout.set_out import set_out
+
+# pytest tells its workers that they have a terminal of 80 columns; what the program prints there goes to no terminal.
+os.environ.pop("COLUMNS", None)
 
 # The same examples every run, so that a failure can be repeated; no deadline, so that a busy machine is no failure.
 hypothesis.settings.register_profile("steady", deadline=None, derandomize=True)
