@@ -12,6 +12,7 @@ from trimwright.setout.limits import check_count, check_expected
 from trimwright.setout.piece import SetOut, Trim
 from trimwright.setout.pieces import Cut, Rules
 from trimwright.setout.placement import place
+from trimwright.setout.return_gaps import return_notes
 
 __all__ = ["set_out"]
 
@@ -49,7 +50,11 @@ def set_out(project: Project, joints: Mapping[tuple[str, str], tuple[float, ...]
         pieces=pieces,
         order=order,
         long={trim.name: cut.long for trim, cut in zip(trims, cuts, strict=True) if cut.long},
-        notes=tuple(dict.fromkeys((*_notes(project, trims, cuts), *map(_barred_words, barred)))),
+        notes=tuple(
+            dict.fromkeys(
+                (*_notes(project, trims, cuts), *return_notes(pieces, room), *map(_barred_words, barred)),
+            )
+        ),
     )
 
 
