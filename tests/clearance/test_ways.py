@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 import tomllib
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -12,9 +14,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from trimwright.clearance.clearance import clashes
-from trimwright.clearance.ways.candidates import least_amount
+from trimwright.clearance.ways import trims
 from trimwright.clearance.ways.offer import proposal, ways_out
 from trimwright.clearance.ways.trial import trial
+from trimwright.clearance.ways.trims import least_amount
 from trimwright.clearance.ways.way import Effort, Way
 from trimwright.clearance.ways.words import write_proposal
 from trimwright.cli import main
@@ -131,6 +134,76 @@ def test_every_way_offered_clears(
     found = ways_out(path)
     assert set(found) == set(before.clashing)
     for pair, ways in found.items():
+        for way in ways:
+            after = trial(applied(before.data, way.edits), path)
+            assert pair not in after.clashing
+            assert set(after.clashing) <= set(before.clashing)
+
+
+def test_a_way_that_does_too_little_would_be_seen(tmp_path: Path) -> None:
+    """The law above can fail: with 1 less than the least amount the pair clashes still, when it is built with it."""
+    path = tmp_path / "room.toml"
+    found = ways_of(path, ROOM + TRACK)
+    now = trial(tomllib.loads(path.read_text()), path)
+    for way in (*found[Effort.MOVE], *found[Effort.SHIFT]):
+        short = [
+            replace(e, value=e.value + math.copysign(1, now.data[e.table][e.index][e.key] - e.value)) for e in way.edits
+        ]
+        assert way.pair in trial(applied(now.data, short), path).clashing
+        assert way.pair not in trial(applied(now.data, way.edits), path).clashing
+
+
+def test_ways_that_fail_when_built_are_not_offered(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Amounts solved for one too small: each is tried on the whole room, found wanting, and left out."""
+    monkeypatch.setattr(
+        trims, "least_amount", lambda clears, most, step=1.0: (least_amount(clears, most, step) or 2) - 1
+    )
+    found = ways_of(tmp_path / "room.toml", ROOM + TRACK)
+    assert Effort.SHIFT not in found
+    assert Effort.SMALLER not in found
+    assert Effort.MOVE in found
+
+
+CROWN = (
+    ROOM[: ROOM.index("[[trim]]")]
+    + """[[trim]]
+name = "crown"
+profile = "sprung-crown"
+walls = ["north"]
+leave_out = [{{ wall = "north", from = 0, to = {left} }}, {{ wall = "north", from = {right}, to = 3000 }}]
+back = "wall"
+top = "ceiling"
+[[trim]]
+name = "rail"
+profile = "batten"
+size = {{ drop = {drop}, projection = {projection} }}
+back = {back}
+top = {top}
+"""
+)
+
+
+@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(
+    st.integers(150, 1000),
+    st.integers(2000, 2850),
+    st.integers(8, 60),
+    st.integers(10, 40),
+    st.integers(0, 60),
+    st.integers(2320, 2400),
+)
+def test_every_way_between_trims_clears(
+    tmp_path: Path, left: int, right: int, drop: int, projection: int, back: int, top: int
+) -> None:
+    """A crown with returns and a strip of any size about its hollow: built with a way, they only touch."""
+    path = tmp_path / "room.toml"
+    path.write_text(CROWN.format(left=left, right=right, drop=drop, projection=projection, back=back, top=top))
+    try:
+        before = trial(tomllib.loads(path.read_text()), path)
+    except TrimwrightError:
+        return
+    for pair, ways in ways_out(path).items():
+        assert pair.trims
         for way in ways:
             after = trial(applied(before.data, way.edits), path)
             assert pair not in after.clashing
