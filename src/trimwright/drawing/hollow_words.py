@@ -38,7 +38,8 @@ def hollow_words(piece: Piece, hollow: Groove | Housing, units: Units) -> str:
     above its lower edge'. Stations are measured from the long point of the left end.
     """
     written, reach = units.written, reach_of(piece, hollow)
-    size = f"{hollow.pipe}: {hollow.what} {written(hollow.width)} wide, {written(hollow.depth)} deep from the {hollow.opens}"
+    across, deep = written(hollow.width), written(hollow.depth)
+    size = f"{hollow.pipe}: {hollow.what} {across} wide, {deep} deep from the {hollow.opens}"
     if reach is None:
         return size
     start = piece.extent[0]
