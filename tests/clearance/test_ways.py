@@ -103,6 +103,59 @@ def test_a_cornice_stays_on_the_ceiling(tmp_path: Path) -> None:
     assert [way.edits[0].value for way in found[Effort.SMALLER]][-1] == {"drop": 90, "projection": 65.0}
 
 
+BATTEN = ROOM.replace("rail-ogee", "batten").replace("drop = 60, projection = 20", "drop = 100, projection = 60")
+HUNG = BATTEN.replace("bottom = 2000 # to the line of the doors", 'top = "ceiling"')
+PIPE = '[[pipe]]\nwall = "east"\nname = "gas"\ndiameter = 15\ndirection = "horizontal"\n'
+
+
+def test_a_fitting_is_let_in(tmp_path: Path) -> None:
+    """A track 40 deep, and 5 before it, leaves 15 of a batten of 60; one of 50 would leave 5, less than a web."""
+    track = TRACK.replace("out = 90", "out = 40")
+    found = ways_of(tmp_path / "room.toml", BATTEN + track)
+    assert [(way.amount, way.edits) for way in found[Effort.LET_IN]] == [(45, (Edit("fitting", 0, "let_in", True),))]
+    assert found[Effort.LET_IN][0].gap == pytest.approx(5, abs=0.06)
+    deeper = ways_of(tmp_path / "room.toml", BATTEN + TRACK.replace("out = 90", "out = 50"))
+    assert Effort.LET_IN not in deeper
+    detector = track + 'kind = "detector"\n'
+    assert Effort.LET_IN not in ways_of(tmp_path / "room.toml", BATTEN + detector)
+
+
+def test_a_pipe_asks_for_a_larger_section_or_a_batten(tmp_path: Path) -> None:
+    """A pipe of 15, 45 out, with 3 round it reaches 55.5 out, and a web is 8: a projection of 63.5 would do, or 3.5
+    more behind one of 60; in whole millimetres."""
+    found = ways_of(tmp_path / "room.toml", HUNG + PIPE + "height = 2350\nout = 45\n")
+    assert [way.edits[0].value for way in found[Effort.LARGER]] == [{"drop": 100, "projection": 64}]
+    assert [way.edits[0] for way in found[Effort.OFF]] == [Edit("trim", 0, "back", "wall + 4")]
+
+
+def test_a_proposal_lets_a_cupboard_in_where_nothing_can_be_moved(tmp_path: Path) -> None:
+    path = tmp_path / "room.toml"
+    top = TRACK.replace("2045", "2340").replace("2080", "2400").replace("out = 90", 'out = 40\nkind = "cupboard"')
+    path.write_text(HUNG + top)
+    made = proposal(path)
+    assert [way.effort for way in made.taken] == [Effort.LET_IN]
+    place = write_proposal(path, made)
+    assert tomllib.loads(place.read_text())["fitting"][0]["let_in"] is True
+    assert not clashes(trial(tomllib.loads(place.read_text()), place).lines)
+
+
+@settings(max_examples=6, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.integers(2300, 2395), st.integers(8, 90), st.sampled_from([8, 15, 22]), st.booleans())
+def test_every_way_past_a_pipe_or_a_box_clears(
+    tmp_path: Path, height: int, out: int, diameter: int, boxed: bool
+) -> None:
+    path = tmp_path / "room.toml"
+    pipe = PIPE.replace("diameter = 15", f"diameter = {diameter}") + f"height = {height}\nout = {out + diameter}\n"
+    box = TRACK.replace("2045", str(height - 40)).replace("2080", str(height)).replace("out = 90", f"out = {out}")
+    path.write_text(HUNG + (box if boxed else pipe))
+    before = trial(tomllib.loads(path.read_text()), path)
+    for pair, ways in ways_out(path).items():
+        for way in ways:
+            after = trial(applied(before.data, way.edits), path)
+            assert pair not in after.clashing
+            assert set(after.clashing) <= set(before.clashing)
+
+
 def test_the_least_amount_is_found_by_halving() -> None:
     assert least_amount(lambda x: x >= 17, 300) == 17
     assert least_amount(lambda x: True, 300) == 1

@@ -12,6 +12,7 @@ import numpy as np
 from trimwright.clearance.bite import hull_points
 from trimwright.clearance.convex import Points
 from trimwright.clearance.obstacles import Kind, Obstacle, obstacles
+from trimwright.clearance.ways.cut_out import cut_out
 from trimwright.clearance.ways.trial import Pair, Trial
 from trimwright.clearance.ways.trims import (
     FARTHEST,
@@ -45,6 +46,7 @@ def candidates(now: Trial, pair: Pair, path: Path) -> Iterator[Way]:
     yield from _stops(now, pair, obstacle)
     yield from _moves(now, pair, obstacle)
     yield from _shifts(now, pair, obstacle)
+    yield from cut_out(now, pair, obstacle, path)
     yield from smaller(now, pair, pair.trim, path)
     yield from _ends(now, pair, obstacle)
 

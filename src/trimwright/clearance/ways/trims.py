@@ -23,7 +23,19 @@ from trimwright.project.edit import Edit
 from trimwright.tolerance import TOUCH
 from trimwright.trim import Constraint
 
-__all__ = ["FARTHEST", "between_trims", "ends", "least_amount", "rounded", "shifts", "smaller", "stations_on"]
+__all__ = [
+    "FARTHEST",
+    "between_trims",
+    "carriers",
+    "ends",
+    "least_amount",
+    "number_of",
+    "rounded",
+    "shifts",
+    "smaller",
+    "stations_on",
+    "written",
+]
 
 FARTHEST = 300.0
 """Nobody moves a trim or a fitting by more than this to get out of a clash, mm."""
@@ -55,7 +67,7 @@ def _alike(now: Trial, pair: Pair) -> Iterator[Way]:
     for name, other in ((pair.trim, pair.obstacle), (pair.obstacle, pair.trim)):
         bent = now.trim(other).bent
         if now.trim(name).bent is not bent:
-            edit = Edit("trim", _number(now, name), "curve", "bent" if bent else "segments")
+            edit = Edit("trim", number_of(now, name), "curve", "bent" if bent else "segments")
             words = f"{name} {'bent' if bent else 'in straight segments'} along curved walls, as {other} is"
             yield Way(pair=pair, effort=Effort.ALIKE, amount=0.0, words=words, edits=(edit,))
 
@@ -100,7 +112,7 @@ def shifts(
 
         amount = least_amount(lifted_clears, min(most, FARTHEST))
         if amount is not None:
-            edit = Edit("trim", _number(now, name), hold.edge, _place(hold, sign * amount))
+            edit = Edit("trim", number_of(now, name), hold.edge, written(hold, sign * amount))
             yield Way(
                 pair=pair, effort=Effort.SHIFT, amount=amount, words=f"{words} {name} by {amount:g}", edits=(edit,)
             )
@@ -110,7 +122,7 @@ def _lifted(mesh: Mesh, by: float) -> Mesh:
     return replace(mesh, vertices=mesh.vertices + np.array([0.0, 0.0, by]))
 
 
-def _place(hold: Constraint, by: float) -> float | str:
+def written(hold: Constraint, by: float) -> float | str:
     """The constraint as it is written, moved."""
     offset = rounded(hold.offset + by)
     if not hold.base:
@@ -120,10 +132,10 @@ def _place(hold: Constraint, by: float) -> float | str:
 
 def smaller(now: Trial, pair: Pair, name: str, path: Path) -> Iterator[Way]:
     """The same profile with a smaller drop or projection."""
-    number = _number(now, name)
+    number = number_of(now, name)
     entry = now.data["trim"][number]
     parameters = next(t for t in now.project.trims if t.name == name).section.parameters
-    needed = _carriers(now, pair.trim) | (_carriers(now, pair.obstacle) if pair.trims else set())
+    needed = carriers(now, pair.trim) | (carriers(now, pair.obstacle) if pair.trims else set())
     known = read_profile(find_profile(entry["profile"], path.parent)).parameters
     for side in ("drop", "projection"):
         size = parameters.get(side)
@@ -148,7 +160,7 @@ def smaller(now: Trial, pair: Pair, name: str, path: Path) -> Iterator[Way]:
             yield Way(pair=pair, effort=Effort.SMALLER, amount=less, words=words, edits=(resized(less),))
 
 
-def _carriers(now: Trial, name: str) -> frozenset[str]:
+def carriers(now: Trial, name: str) -> frozenset[str]:
     """A trim and those that it hangs on."""
     by_name = {t.name: t for t in now.project.trims}
     found, waiting = set[str](), [name]
@@ -178,7 +190,7 @@ def ends(now: Trial, pair: Pair, name: str, stretches: Sequence[Stretch]) -> Ite
             left_out.append(stretch)
             said.append(f"on {walls[wall].name} at {low:g}, and begin it again at {high:.0f}")
     if left_out:
-        number = _number(now, name)
+        number = number_of(now, name)
         before = list(now.data["trim"][number].get("leave_out", []))
         edit = Edit("trim", number, "leave_out", [*before, *left_out])
         amount = sum(stretch["to"] - stretch["from"] for stretch in left_out)
@@ -186,7 +198,8 @@ def ends(now: Trial, pair: Pair, name: str, stretches: Sequence[Stretch]) -> Ite
         yield Way(pair=pair, effort=Effort.END, amount=amount, words=words, edits=(edit,))
 
 
-def _number(now: Trial, name: str) -> int:
+def number_of(now: Trial, name: str) -> int:
+    """Which of the trims of the file has a name, from 0."""
     return next(k for k, t in enumerate(now.data["trim"]) if t["name"] == name)
 
 

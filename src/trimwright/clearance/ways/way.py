@@ -18,8 +18,11 @@ class Effort(IntEnum):
     MOVE = 1
     SHIFT = 2
     ALIKE = 3
-    SMALLER = 4
-    END = 5
+    LET_IN = 4
+    SMALLER = 5
+    LARGER = 6
+    OFF = 7
+    END = 8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
