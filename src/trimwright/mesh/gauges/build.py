@@ -10,7 +10,8 @@ from trimwright.mesh.gauges.cope import THICKNESS, cope_gauge
 from trimwright.mesh.gauges.cradle import FLOOR, can_be_slotted, cradle, slot_angles
 from trimwright.mesh.gauges.sample import can_be_printed, corner_sample, sample_corner
 from trimwright.mesh.shape import Mesh
-from trimwright.setout.piece import Joint, SetOut
+from trimwright.setout.notches import part_at
+from trimwright.setout.piece import Joint, Notch, Piece, SetOut, Side
 
 __all__ = ["gauges"]
 
@@ -42,7 +43,16 @@ def _collars(set_out: SetOut) -> list[tuple[str, Mesh]]:
         part
         for piece in set_out.pieces
         for notch in piece.notches
-        if notch.pipe in wanted
+        if notch.pipe in wanted and _collared(piece, notch)
         for half, body in zip(("right", "left"), collar_halves(notch, wanted[notch.pipe]), strict=True)
         for part in on_bed(f"collar {piece.id} {notch.pipe} {half}", body)
     ]
+
+
+def _collared(piece: Piece, notch: Notch) -> bool:
+    """True for a slot that a collar covers: of two pieces joined at the pipe the left one has it, in a mitre none.
+
+    There the edges that it would have to meet run to two walls.
+    """
+    side = part_at(piece, notch)
+    return side is None or (side is Side.RIGHT and piece.right.corner is None)
