@@ -10,16 +10,16 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
-from itertools import combinations, zip_longest
+from itertools import chain, combinations, islice
 from math import ceil, floor
 
 from trimwright.project.project import Project
 from trimwright.setout.piece import SetOut, Trim
 from trimwright.setout.scarfs import LongStretch
 from trimwright.setout.set_out import set_out
-from trimwright.stock.plan import Part, least_cost, quick_cost
+from trimwright.stock.plan import Part, StockLength, least_cost, quick_cost
 from trimwright.stock.trim_plan import GRAIN, all_lengths, parts_of, piece_parts
 
 __all__ = ["least_spent", "set_out_to_stock"]
@@ -29,6 +29,8 @@ Joints = tuple[tuple[float, ...], ...]
 
 TRIALS = 24
 """Plans made for one trim; each takes a thousandth of a second or two."""
+FELLOWS = 20_000
+"""Other pieces, and pairs of them, with which a joint's piece is tried to fill up a bar."""
 GRID = 100.0
 """Joints are tried at whole multiples of this from the left end besides, mm."""
 SLIVER = 10.0
@@ -89,6 +91,10 @@ class _Search:
     done: SetOut
     project: Project
     trials: int = 0
+    stock: tuple[StockLength, ...] = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.stock = tuple(all_lengths(self.trim, self.project))
 
     @property
     def stretches(self) -> tuple[LongStretch, ...]:
@@ -116,42 +122,53 @@ class _Search:
         self.trials += 1
         parts = [part for s, j in zip(self.stretches, joints, strict=True) for part in _parts(s, j)]
         saw = self.project.saw
-        cost = quick_cost([*fixed, *parts], all_lengths(self.trim, self.project), saw.kerf, saw.end_trim)
+        cost = quick_cost([*fixed, *parts], self.stock, saw.kerf, saw.end_trim)
         return NEVER if cost is None else cost
 
     def _moves(self, fixed: Sequence[Part], joints: Joints) -> Iterator[Joints]:
         """All joints with one of them moved, each in turn: where a bar would be filled first, then on the grid."""
         ways = [self._places(fixed, joints, s, k) for s, own in enumerate(joints) for k in range(len(own))]
-        for together in zip_longest(*ways):
-            yield from (trial for trial in together if trial is not None)
+        while ways:
+            going = []
+            for way in ways:
+                trial = next(way, None)
+                if trial is not None:
+                    yield trial
+                    going.append(way)
+            ways = going
 
     def _places(self, fixed: Sequence[Part], joints: Joints, s: int, k: int) -> Iterator[Joints]:
         """The joints with one of them moved to each of its places; none twice."""
         stretch, seen = self.stretches[s], {joints[s]}
-        for place in (*self._filling(fixed, joints, s, k), *self._on_grid(stretch)):
+        for place in chain(self._filling(fixed, joints, s, k), self._on_grid(stretch)):
             own = (*joints[s][:k], place, *joints[s][k + 1 :])
             if own not in seen and stretch.allows(own):
                 seen.add(own)
                 yield (*joints[:s], own, *joints[s + 1 :])
 
-    def _filling(self, fixed: Sequence[Part], joints: Joints, s: int, k: int) -> list[float]:
-        """Where the piece on one side of a joint fills up a bar with none, one or two of the others."""
+    def _filling(self, fixed: Sequence[Part], joints: Joints, s: int, k: int) -> Iterator[float]:
+        """Where the piece on one side of a joint fills up a bar with none, one or two of the others, each once.
+
+        One at a time: of thousands of joints a few are tried, at a few places each.
+        """
         stretch, kerf = self.stretches[s], self.project.saw.kerf
         others = [part.length for part in fixed]
         for i, (other, own) in enumerate(zip(self.stretches, joints, strict=True)):
             lengths = [part.length for part in _parts(other, own)]
             others += lengths if i != s else [*lengths[:k], *lengths[k + 2 :]]
-        beside = [sum(some) + kerf * n for n in range(3) for some in combinations(others, n)]
-        trimmed = max(2 * self.project.saw.end_trim, SLIVER)
-        rooms = dict.fromkeys(
-            floor((stock.length - trimmed - taken) / GRAIN + 1e-6) * GRAIN
-            for taken in beside
-            for stock in all_lengths(self.trim, self.project)
-        )
+        together = islice((some for n in range(3) for some in combinations(others, n)), FELLOWS)
+        lengths = [stock.length - max(2 * self.project.saw.end_trim, SLIVER) for stock in self.stock]
         start = joints[s][k - 1] if k else stretch.low + stretch.lap
         end = joints[s][k + 1] if k + 1 < len(joints[s]) else stretch.high - stretch.lap
-        reach = [(room - stretch.overhang) / stretch.scale - 2 * stretch.lap for room in rooms]
-        return [place for r in reach for place in (start + r, end - r)]
+        seen = set()
+        for some in together:
+            taken = sum(some) + kerf * len(some)
+            for length in lengths:
+                room = floor((length - taken) / GRAIN + 1e-6) * GRAIN
+                if room not in seen:
+                    seen.add(room)
+                    reach = (room - stretch.overhang) / stretch.scale - 2 * stretch.lap
+                    yield from (start + reach, end - reach)
 
     @staticmethod
     def _on_grid(stretch: LongStretch) -> list[float]:
