@@ -149,13 +149,13 @@ def _at_ceiling(trim: Trim, room: Room) -> bool:
     return room.ceiling - trim.edges.top < AT_CEILING
 
 
-def strips(set_out: SetOut) -> tuple[Strip, ...]:
-    """The gaps over the trims at the ceiling, wall by wall, where there is one to see."""
+def strips(set_out: SetOut, only: int | None = None) -> tuple[Strip, ...]:
+    """The gaps over the trims at the ceiling, wall by wall or on one `only`, where there is one to see."""
     made = (
         Strip(trim=trim, wall=wall, points=tuple((g.station, g.gap) for g in _along(set_out, trim, wall)))
         for trim in set_out.trims
         if _at_ceiling(trim, set_out.room)
-        for wall in sorted({piece.wall for piece in set_out.of_trim(trim)})
+        for wall in sorted({piece.wall for piece in set_out.of_trim(trim) if only in (None, piece.wall)})
     )
     return tuple(strip for strip in made if strip.widest > SEEN)
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import pairwise
 
 from trimwright.frame import AnyFrame, Bend, Frame, PlanPoint
@@ -203,7 +204,7 @@ class Fitting:
     let_in: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Room:
     """A measured room whose walls, corners and openings agree with each other.
 
@@ -229,7 +230,7 @@ class Room:
         """The straight parts of all pipes."""
         return tuple(leg for pipe in self.pipes for leg in pipe.legs)
 
-    @property
+    @cached_property
     def ceiling(self) -> float:
         """The lowest ceiling height: what a level trim at the ceiling is set to."""
         return min([*self.ceilings, *(height for points in self.between for _, height in points)])

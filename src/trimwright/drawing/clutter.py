@@ -152,10 +152,14 @@ class Clutter:
             self._lines_in[square].append(len(self._lines))
         self._lines.append(line)
 
-    def covered(self, zone: Box) -> float:
-        """Area in mm² of texts under a zone."""
-        near = {k for square in _squares(zone) for k in self._boxes_in.get(square, ())}
-        return sum(zone.shared(self._boxes[k]) for k in near)
+    def covered(self, zone: Box, enough: float = math.inf) -> float:
+        """Area in mm² of texts under a zone; adding up ends when it is more than `enough`."""
+        area = 0.0
+        for k in {k for square in _squares(zone) for k in self._boxes_in.get(square, ())}:
+            if area > enough:
+                break
+            area += zone.shared(self._boxes[k])
+        return area
 
     def crossed(self, zone: Box, enough: float = math.inf) -> int:
         """How many lines run through a zone; counting ends when there are `enough`."""
@@ -166,10 +170,14 @@ class Clutter:
             count += zone.crossed(*self._lines[k])
         return count
 
-    def texts_on(self, line: Stretch) -> int:
-        """How many texts a line would run through."""
-        near = {k for square in _along(line) for k in self._boxes_in.get(square, ())}
-        return sum(self._boxes[k].crossed(*line) for k in near)
+    def texts_on(self, line: Stretch, enough: float = math.inf) -> int:
+        """How many texts a line would run through; counting ends when there are more than `enough`."""
+        count = 0
+        for k in {k for square in _along(line) for k in self._boxes_in.get(square, ())}:
+            if count > enough:
+                break
+            count += self._boxes[k].crossed(*line)
+        return count
 
 
 def _squares(box: Box) -> list[Square]:

@@ -26,6 +26,9 @@ BESIDE = 3.0
 AWAY = (1.5, 4.0, 7.0, 11.0, 16.0, 22.0, 30.0)
 """Distances from what is named that are tried in turn, paper mm."""
 
+FULL, FIRST = 60, 8
+"""After so many labels without a clear spot the paper is full: the others try only so many of theirs."""
+
 FAR = tuple(float(d) for d in range(6, 50, 4))
 """Distances tried for a label that has no clear spot nearby, paper mm."""
 
@@ -79,16 +82,19 @@ def place(labels: Iterable[Label], marks: Sequence[Mark], scale: float) -> tuple
     """Texts (and leaders) of the labels, each at its first clear spot among `marks` and the labels before it.
 
     Where none is clear, spots further and further off are tried; then the one is taken with the least text under it,
-    and of those the one with the fewest lines.
+    and of those the one with the fewest lines. On a paper that is full no more than a few are tried.
     """
     view = bare_view(marks, scale)
     clutter = Clutter(*on_paper(marks, scale))
     placed: list[Mark] = []
+    crowded = 0
     for label in labels:
-        best = _best(label, label.spots, clutter, view, line_cost=len(label.spots))
+        spots = label.spots if crowded < FULL else label.spots[:FIRST]
+        best = _best(label, spots, clutter, view, line_cost=len(label.spots))
+        crowded += best.covered > 0
         if best.covered and label.optional:
             continue
-        if best.covered:
+        if best.covered and crowded < FULL:
             far = ring(label.spots[0][0], scale, FAR)
             best = min(best, _best(label, far, clutter, view, line_cost=len(ROUND)))
         clutter.add_box(best.box)
@@ -118,12 +124,13 @@ def _best(label: Label, spots: Sequence[Spot], clutter: Clutter, view: View, lin
     best: _Try | None = None
     for rank, ((position, anchor), box) in enumerate(zip(spots, _boxes(label, spots, view), strict=True)):
         zone = box.grown(CLEARANCE)
-        covered = clutter.covered(Box(box.left - APART, zone.bottom, box.right + APART, zone.top))
-        if best is not None and covered > best.covered:
+        most = math.inf if best is None else best.covered
+        covered = clutter.covered(Box(box.left - APART, zone.bottom, box.right + APART, zone.top), most)
+        if covered > most:
             continue
         leader = _leader(label, box, view)
-        covered += 100 * clutter.texts_on(_ends(leader, view)) if leader else 0
-        if best is not None and covered > best.covered:
+        covered += 100 * clutter.texts_on(_ends(leader, view), (most - covered) / 100) if leader else 0
+        if covered > most:
             continue
         spare = math.inf if best is None or covered < best.covered else (best.trouble - rank) / line_cost
         crossed = clutter.crossed(zone, enough=spare)

@@ -6,12 +6,12 @@ Plan is turned a little and seen steeply, so that no two walls fall on each othe
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 
 from trimwright.ceiling import profile
 from trimwright.drawing.marks import Fill, Layer, Mark, polyline
 from trimwright.profile.outline import Point
-from trimwright.room import Room
+from trimwright.room import Room, Wall
 from trimwright.setout.piece import Piece, SetOut
 
 __all__ = ["faces", "piece_marks", "projected", "room_marks"]
@@ -33,25 +33,26 @@ def projected(plan: Point, height: float) -> Point:
     return (x, y * DEPTH + height * HEIGHT)
 
 
-def room_marks(room: Room) -> Iterator[Mark]:
-    """Floor, ceiling and corners, and the openings in the walls."""
-    for wall in room.walls:
+def room_marks(room: Room, walls: Sequence[Wall]) -> Iterator[Mark]:
+    """Floor, ceiling and corners of some walls of a room, and the openings in them."""
+    for wall in walls:
         stations = wall.stations(10.0)
         faces = [wall.frame.plan(s) for s in stations]
         yield polyline([projected(p, 0.0) for p in faces], Layer.HATCHING)
         ceiling = profile(room, wall.index)
         yield polyline([projected(wall.frame.plan(s), h) for s, h in ceiling], Layer.HATCHING)
         yield polyline([projected(wall.start, 0.0), projected(wall.start, ceiling[0][1])], Layer.HATCHING)
-    for opening in room.openings:
+    shown = {wall.index for wall in walls}
+    for opening in (o for o in room.openings if o.wall in shown):
         frame = room.walls[opening.wall].frame
         a, b = frame.plan(opening.station), frame.plan(opening.station + opening.width)
         ring = [(a, opening.sill), (b, opening.sill), (b, opening.head), (a, opening.head)]
         yield polyline([projected(p, h) for p, h in ring], Layer.HATCHING, closed=True)
 
 
-def piece_marks(set_out: SetOut, up: Collection[str], new: Collection[str]) -> Iterator[Mark]:
-    """The faces of the pieces that are up and of those that are new, the furthest first."""
-    shown = [piece for piece in set_out.pieces if piece.id in up or piece.id in new]
+def piece_marks(pieces: Sequence[Piece], up: Collection[str], new: Collection[str]) -> Iterator[Mark]:
+    """Of some pieces, the faces of those that are up and of those that are new, the furthest first."""
+    shown = [piece for piece in pieces if piece.id in up or piece.id in new]
     for piece in sorted(shown, key=lambda p: (p.id in new, -_nearness(p))):
         ring = _face(piece)
         shade = NEW if piece.id in new else WAS

@@ -74,8 +74,8 @@ def fill_words(set_out: SetOut, wall: int | None = None) -> list[str]:
     return [
         f"Fill, no strip: over the {strip.trim.name} on wall {strip.wall + 1} ({room.walls[strip.wall].name}), "
         f"at most {room.units.written(strip.widest)}."
-        for strip in strips(set_out)
-        if not strip.scribed and wall in (None, strip.wall)
+        for strip in strips(set_out, wall)
+        if not strip.scribed
     ]
 
 

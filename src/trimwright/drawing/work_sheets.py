@@ -10,6 +10,7 @@ from trimwright.drawing.marks import Anchor, Drawing, Layer, Mark, Text
 from trimwright.drawing.paper import frame_marks, paper
 from trimwright.drawing.room_view import piece_marks, room_marks
 from trimwright.drawing.sheet import Sheet, View
+from trimwright.room import Wall
 from trimwright.setout.piece import SetOut
 from trimwright.work.steps import Step
 
@@ -21,12 +22,15 @@ CELL = (88.0, 74.0)
 TITLE, WORDS, PITCH = 3.5, 2.5, 3.7
 """Heights of a step's title and of its words, and from one line of words to the next, paper mm."""
 
+ABOUT = 10
+"""Walls shown on either side of a step's own: a hundred walls in a thumbnail show nothing, and take their time."""
+
 LINES = 7
 """Lines of words under a title that a step has room for."""
 
 NOTES = (
     "After each step: grey is up already, blue goes up in the step. The way in is that "
-    "past everything that is up; write the id of a piece on its back.",
+    "past everything that is up; write the id of a piece on its back. Of many walls only those near are shown.",
     "A piece that finds its way barred on site: stop, and look what stands in it; do not force a mitre.",
 )
 
@@ -83,9 +87,22 @@ def _lines(step: Step, width: float) -> list[str]:
     return lines if len(lines) <= LINES else [*lines[: LINES - 1], "… see the list"]
 
 
+def _walls(set_out: SetOut, step: Step) -> list[Wall]:
+    """The walls that are shown of a step: all, or of a room of many those about the walls that it is at."""
+    walls = set_out.room.walls
+    at = {set_out.piece(name).wall for name in step.pieces}
+    if len(walls) <= 2 * ABOUT + 1 or not at:
+        return list(walls)
+    near = {(wall + k) % len(walls) for wall in at for k in range(-ABOUT, ABOUT + 1)}
+    return [wall for wall in walls if wall.index in near]
+
+
 def _view(set_out: SetOut, step: Step, cell: Box) -> View:
     """The room after a step, as large as the cell lets it be."""
-    marks = (*room_marks(set_out.room), *piece_marks(set_out, step.up, step.pieces))
+    walls = _walls(set_out, step)
+    shown = {wall.index for wall in walls}
+    pieces = [piece for piece in set_out.pieces if piece.wall in shown]
+    marks = (*room_marks(set_out.room, walls), *piece_marks(pieces, set(step.up), set(step.pieces)))
     drawing = Drawing(f"step-{step.number}", marks)
     space = Box(cell.left, cell.bottom + LINES * PITCH + 1.0, cell.right, cell.top - TITLE - 2.0)
     box = drawn_box(drawing, 1.0)

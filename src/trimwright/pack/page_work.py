@@ -46,7 +46,7 @@ def page_work(done: SetOut, rates: Rates) -> content.Work | None:
 
 
 def _room(done: SetOut) -> Iterator[Path]:
-    return (mark for mark in room_marks(done.room) if isinstance(mark, Path) and mark.segments)
+    return (mark for mark in room_marks(done.room, done.room.walls) if isinstance(mark, Path) and mark.segments)
 
 
 def _stage(step: Step) -> content.Stage:

@@ -39,7 +39,7 @@ from trimwright.pack.lists import (
 from trimwright.pack.table import Table, columns, in_units
 from trimwright.project.models import PaperTable
 from trimwright.stock.handling import rule_words
-from trimwright.work.steps import steps
+from trimwright.work.steps import Step, steps
 
 __all__ = ["drawing_set", "printed_templates"]
 
@@ -58,9 +58,10 @@ def drawing_set(
     done, size = job.set_out, job.project.paper.size
     drawn = drawn_sheets(done, size, job.project.survey.checks, job.buying.holes, job.light)
     plan = cutting_plan_sheets(cutting_of(done, job.buying), job.project.saw, size)
-    work = work_sheets(done, steps(done, job.buying.rates), size)
+    order = steps(done, job.buying.rates)
+    work = work_sheets(done, order, size)
     gaps = gap_sheets(done, job.meshes, job.clearances, obstacles(done.room, job.project.clearance), size)
-    others = [*detail_sheets(done, size), *gaps, *work, *plan, *_lists(job, size)]
+    others = [*detail_sheets(done, size), *gaps, *work, *plan, *_lists(job, order, size)]
     lit = light_sheets(done, job.light, bright() if bright else None, size) if job.light else []
     following = [*drawn, *lit, *others]
     index = index_sheets(done, [*following, *cards], size)
@@ -79,12 +80,12 @@ def _printer(paper: PaperTable) -> Printer:
     return Printer(size=size, margin=paper.margin, across=paper.scale_x, along=paper.scale_y)
 
 
-def _lists(job: Job, size: str) -> list[Sheet]:
+def _lists(job: Job, order: Sequence[Step], size: str) -> list[Sheet]:
     done = job.set_out
     return [
         *list_sheets("pieces", "Schedule of pieces", [_listing(piece_table(done), job)], size),
         *list_sheets("cuts", "Saw settings", [_listing(columns(cut_table(done, job.settings), SAW), job)], size),
-        *list_sheets("fitting", "Order of work, and cautions", [_order(job), _cautions(job)], size),
+        *list_sheets("fitting", "Order of work, and cautions", [_order(order), _cautions(job)], size),
         *list_sheets(
             "buying",
             "Buying list, and what is cut from it",
@@ -117,9 +118,8 @@ def _written(cell: str | float | int) -> str:
     return f"{cell:.2f}".rstrip("0").rstrip(".") if isinstance(cell, float) else str(cell)
 
 
-def _order(job: Job) -> Listing:
-    made = steps(job.set_out, job.buying.rates)
-    rows = tuple((str(step.number), step.title, "; ".join(step.words)) for step in made)
+def _order(order: Sequence[Step]) -> Listing:
+    rows = tuple((str(step.number), step.title, "; ".join(step.words)) for step in order)
     return Listing(
         title="Order of work",
         headers=("step", "what", "how"),

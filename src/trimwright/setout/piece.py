@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import cached_property
 
 from trimwright.profile.outline import Bounds, Outline
 from trimwright.profile.section import Section
@@ -332,7 +333,7 @@ class Piece:
         return self.left if side is Side.LEFT else self.right
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class SetOut:
     """The whole job decided: the room, its trims in order of placement, the pieces clockwise, the fitting order.
 
@@ -348,11 +349,16 @@ class SetOut:
 
     def piece(self, piece_id: str) -> Piece:
         """The piece with an id. Raises KeyError if there is none."""
-        for piece in self.pieces:
-            if piece.id == piece_id:
-                return piece
-        raise KeyError(piece_id)
+        return self._by_id[piece_id]
 
     def of_trim(self, trim: Trim) -> tuple[Piece, ...]:
         """The pieces of one trim, clockwise."""
-        return tuple(p for p in self.pieces if p.trim.name == trim.name)
+        return self._by_trim.get(trim.name, ())
+
+    @cached_property
+    def _by_id(self) -> dict[str, Piece]:
+        return {piece.id: piece for piece in self.pieces}
+
+    @cached_property
+    def _by_trim(self) -> dict[str, tuple[Piece, ...]]:
+        return {t.name: tuple(p for p in self.pieces if p.trim.name == t.name) for t in self.trims}

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from trimwright.room import Frame, Pipe, PlanPoint, Room
 from trimwright.setout.notches import part_at
 from trimwright.setout.piece import Joint, Notch, Opens, Piece, Side
-from trimwright.setout.plan_shapes import Shape, bite, hull, swept
+from trimwright.setout.plan_shapes import Box, Shape, apart, bite, box_of, hull, swept
 
 __all__ = ["Tucked", "tucked"]
 
@@ -101,21 +101,26 @@ def _way(body: _Body, others: Sequence[Shape], pipes: Sequence[Shape], swung: bo
         return None
     away = body.front + HAND
     (nx, ny) = body.frame.outward
+    met = [(shape, box_of(shape)) for shape in (*pipes, *others)]
     for k in range(1, STEPS + 1):
         angle = FARTHEST * (k / STEPS) ** 2 if swung else 0.0
         drawn = body.length * (1 / math.cos(angle) - 1) + play if swung else 2 * body.beside * k / STEPS
         parts = body.placed(angle, drawn)
-        if _met(parts, (*pipes, *others), play):
+        if _met(parts, met, play):
             return None
-        if drawn >= body.beside and not _met(
-            [swept(part, (nx * away, ny * away)) for part in parts], (*pipes, *others), play
-        ):
+        if drawn >= body.beside and not _met([swept(part, (nx * away, ny * away)) for part in parts], met, play):
             return body.length * math.sin(angle)
     return None
 
 
-def _met(parts: Sequence[Shape], others: Sequence[Shape], play: float) -> bool:
-    return any(bite(part, other) > play for part in parts for other in others)
+def _met(parts: Sequence[Shape], others: Sequence[tuple[Shape, Box]], play: float) -> bool:
+    """Whether a part lies in one of the others, each with its box, by more than `play`."""
+    boxes = [box_of(part) for part in parts]
+    return any(
+        not apart(box, around) and bite(part, other) > play
+        for part, box in zip(parts, boxes, strict=True)
+        for other, around in others
+    )
 
 
 def _round(room: Room, pipe: Pipe) -> list[PlanPoint]:
