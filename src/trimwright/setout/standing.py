@@ -21,6 +21,7 @@ __all__ = [
     "Face",
     "Heights",
     "Standing",
+    "bars",
     "faces_near",
     "free",
     "into",
@@ -139,7 +140,7 @@ def free(own: Standing, up: Sequence[Standing], room: Room, by: PlanPoint, lift:
         if other.piece.id in coped:
             if into(other, by) > PLAY:
                 return False
-        elif any(_bars(way, own.parts[k], part, PLAY) for k, way in enumerate(ways) for part in other.parts):
+        elif any(bars(way, own.parts[k], part, PLAY) for k, way in enumerate(ways) for part in other.parts):
             return False
     return not meets_wall(own, ways, own.faces) and not pipes_before(own, room, ways, heights)
 
@@ -147,14 +148,14 @@ def free(own: Standing, up: Sequence[Standing], room: Room, by: PlanPoint, lift:
 def meets_wall(own: Standing, ways: Sequence[Shape], faces: Sequence[Face]) -> bool:
     """True if a wall is in these ways of the parts of a piece."""
     return any(
-        _bars(way, own.parts[k], face.ends, YIELDS)
+        bars(way, own.parts[k], face.ends, YIELDS)
         for k, way in enumerate(ways)
         for face in faces
         if not apart(box_of(way), face.box)
     )
 
 
-def _bars(way: Shape, rest: Shape, other: Shape, play: float) -> bool:
+def bars(way: Shape, rest: Shape, other: Shape, play: float) -> bool:
     """True if something lies deeper in a way than in the part that begins there, by more than a play."""
     deep = bite(way, other)
     return deep > play and deep > play + max(0.0, bite(rest, other))

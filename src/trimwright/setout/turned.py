@@ -22,6 +22,7 @@ from trimwright.setout.standing import (
     YIELDS,
     Face,
     Standing,
+    bars,
     faces_near,
     into,
     meet,
@@ -87,7 +88,7 @@ def _shortening(own: Standing, up: Sequence[Standing]) -> float | None:
     given = {Side.LEFT: 0.0, Side.RIGHT: 0.0}
     by = out_of_place(own, own.outward)
     ways = [swept(part, by) for part in own.parts]
-    bars = [(way, _body(face)) for way in ways for face in own.faces if bite(way, face.ends) > PLAY]
+    met = [(way, _body(face)) for way in ways for face in own.faces if bite(way, face.ends) > PLAY]
     for other in up:
         if not meet(own.heights, other.heights):
             continue
@@ -95,8 +96,8 @@ def _shortening(own: Standing, up: Sequence[Standing]) -> float | None:
         if side is not None and piece.end(side).joint is Joint.COPE:
             given[side] = max(given[side], into(other, by))
             continue
-        bars += [(way, part) for way in ways for part in other.parts]
-    for way, bar in bars:
+        met += [(way, part) for way in ways for part in other.parts]
+    for way, bar in met:
         stations = [piece.frame.locate(p)[0] for p in shared(way, bar)]
         if not stations:
             continue
@@ -120,20 +121,21 @@ def _body(face: Face) -> Shape:
 def swung(own: Standing, up: Sequence[Standing], room: Room) -> WayIn | None:
     """One end home first, the other swung in from the room like a door."""
     piece = own.piece
-    if piece.bend is not None or _over_a_mate(own, up):
+    if _over_a_mate(own, up):
         return None
-    (shape,) = own.parts
     far = own.depth + HAND
     most = min(WIDEST, math.asin(min(1.0, far / piece.length)))
-    others = [part for s in up if meet(own.heights, s.heights) for part in s.parts if bite(shape, part) <= PLAY]
+    others = [part for s in up if meet(own.heights, s.heights) for part in s.parts]
     for side, way in ((Side.LEFT, -1.0), (Side.RIGHT, 1.0)):
         pivot = swung_about(own, side)
-        turned = [_turned(shape, pivot, way * most * k / TURNS) for k in range(1, TURNS + 1)]
+        turned = [[_turned(part, pivot, way * most * k / TURNS) for part in own.parts] for k in range(1, TURNS + 1)]
         stopped = any(
-            meets_wall(own, [place], own.faces) or any(bite(place, other) > PLAY for other in others)
+            meets_wall(own, place, own.faces)
+            or any(bars(now, rest, other, PLAY) for now, rest in zip(place, own.parts, strict=True) for other in others)
             for place in turned
         )
-        if not stopped and not pipes_before(own, room, turned, own.heights):
+        passed = [part for place in turned for part in place]
+        if not stopped and not pipes_before(own, room, passed, own.heights):
             words = f"its {side.value} end first, the other swung home from {math.ceil(far / 10) * 10} out"
             return WayIn(Approach.SWUNG, words, own.outward, turn=math.degrees(way * most))
     return None
