@@ -17,6 +17,7 @@ from sites import COVE, QUICK, ROOM, files, write_room, write_site
 
 from trimwright.cli import main
 from trimwright.site import local, report
+from trimwright.site.place import site_folder
 from trimwright.site.records import Failure
 from trimwright.site.room import RoomTask
 
@@ -123,6 +124,19 @@ def test_a_clash_is_code_1_and_stands_on_the_page(tmp_path: Path, capsys: pytest
     assert batch(write_site(tmp_path, "a"), tmp_path / "out") == 1
     assert "a: CLASH: C" in capsys.readouterr().out
     assert "a: CLASH: C" in (tmp_path / "out" / "index.html").read_text()
+
+
+def test_a_folder_with_files_of_ones_own_is_left_as_it_is(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "index.html").write_text("mine")
+    assert batch(write_site(tmp_path, "a"), tmp_path) == 2
+    assert f"{tmp_path}: its index.html is not that of a site; choose another folder" in capsys.readouterr().err
+    assert (tmp_path / "index.html").read_text() == "mine"
+
+
+def test_two_runs_do_not_work_in_one_folder(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    with site_folder(tmp_path / "out"):
+        assert batch(write_site(tmp_path, "a"), tmp_path / "out") == 2
+    assert "another run is at work there" in capsys.readouterr().err
 
 
 def test_a_fault_of_our_own_is_code_3(

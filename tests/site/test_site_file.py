@@ -35,6 +35,7 @@ NOWHERE = Path("/nowhere")
             COVE + '[[offcut]]\ntrim = "rail"\nlength = 9',
             r"\[\[offcut\]\] 1, trim: the site shares no trim 'rail'",
         ),
+        ("a", "[rates.pins]\nspaces = 1", r"row.toml: \[rates\], pins: there is no rate 'spaces'"),
         ("a", "[saw]\nkerf = 30", r"\[saw\], kerf: .*less than or equal to 20 \(it is 30\)"),
     ],
 )

@@ -7,7 +7,7 @@ from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 
-from trimwright.errors import OutputError, TrimwrightError
+from trimwright.errors import TrimwrightError
 from trimwright.pack.write import Pictures
 from trimwright.site.cluster import built_by_cluster
 from trimwright.site.local import built_here, processors
@@ -44,10 +44,9 @@ Progress = Callable[[str], None]
 def build_rooms(site: Site, out: Path, choices: Choices, progress: Progress) -> list[RoomState]:
     """Builds the packs that are not there yet, in folders of `out`; the states in the order of the site file.
 
-    The tasks are made as they are wanted, and of a room only its record is held. Raises OutputError if `out` cannot
-    be written, SchedulerError for what is wrong with the cluster.
+    The tasks are made as they are wanted, and of a room only its record is held. Raises SchedulerError for what is
+    wrong with the cluster.
     """
-    _make(out)
     states: dict[int, RoomState] = {}
     given: dict[Path, SiteRoom] = {}
 
@@ -96,10 +95,3 @@ def _as_named(outcome: Outcome, room: SiteRoom) -> Outcome:
     if isinstance(outcome, Failure):
         return Failure(outcome.message.replace(str(room.file.absolute()), str(room.file)), outcome.fault)
     return outcome
-
-
-def _make(out: Path) -> None:
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise OutputError(f"{out}: cannot be written: {error.strerror or error}; choose another with --out") from None

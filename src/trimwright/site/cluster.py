@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from trimwright import __version__
 from trimwright.errors import SchedulerError
-from trimwright.site.records import Failure, Outcome
+from trimwright.site.records import FOLDER, Failure, Outcome
 from trimwright.site.room import RoomTask, build_room
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ PATIENCE = 10.0
 AHEAD = 2
 """Tasks handed out for each thread of the workers: one that it is at, and one that waits."""
 
-PROBE = ".trimwright-probe"
+PROBE = "probe"
 
 
 def built_by_cluster(
@@ -85,8 +85,7 @@ def _check_workers(client: Client, address: str, out: Path) -> None:
         client.wait_for_workers(1, timeout=PATIENCE)
     except TimeoutError:
         raise SchedulerError(f"{address}: the scheduler has no workers; start some: dask worker {address}") from None
-    probe, token = out.absolute() / PROBE, secrets.token_hex(8)
-    out.mkdir(parents=True, exist_ok=True)
+    probe, token = out.absolute() / FOLDER / PROBE, secrets.token_hex(8)
     probe.write_text(token)
     try:
         answers: dict[str, tuple[str, str]] = client.run(_seen, probe)

@@ -74,7 +74,13 @@ def _summary(states: Sequence[RoomState]) -> str:
 
 def _rooms(states: Sequence[RoomState], units: Units) -> content.Table:
     """The rooms, each with the way to its pack; a room that failed has none."""
-    table = shown_table(units, "rooms", room_table(states), "", "Each room's name leads to its pack.")
+    table = shown_table(
+        units,
+        "rooms",
+        room_table(states),
+        "",
+        "Each room's name leads to its pack, where the cautions for the work stand first.",
+    )
     rows = tuple(
         replace(
             row,

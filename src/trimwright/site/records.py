@@ -20,9 +20,10 @@ from trimwright.stock.needs import Needs
 from trimwright.stock.plan import StockLength
 from trimwright.stock.quantities import Quantity
 
-__all__ = ["Failure", "Outcome", "RoomRecord", "TrimRecord", "keep", "kept", "record_count", "record_place"]
+__all__ = ["FOLDER", "Failure", "Outcome", "RoomRecord", "TrimRecord", "keep", "kept", "record_count", "record_place"]
 
 FOLDER = ".records"
+"""In the folder of a site; where it is, the folder is one."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,6 +12,7 @@ from trimwright.pack.data import to_json
 from trimwright.pack.progress import Progress
 from trimwright.site.build import Choices, RoomState, build_rooms
 from trimwright.site.lists import site_data, state_words
+from trimwright.site.place import site_folder
 from trimwright.site.records import Failure, RoomRecord, record_count
 from trimwright.site.site import Site, read_site
 from trimwright.site.whole import Built, Whole, whole_of
@@ -85,12 +86,13 @@ def run_site(path: Path, out: Path, choices: Choices) -> Report:
     site = read_site(path)
     progress = Progress()
     try:
-        states = build_rooms(site, out, choices, progress)
-        progress("cutting plan of all rooms")
-        built = [Built(state.room, state.outcome) for state in states if isinstance(state.outcome, RoomRecord)]
-        whole = whole_of(site, built)
-        progress("bill, sheets, page")
-        write_site(site, out, states, whole)
+        with site_folder(out):
+            states = build_rooms(site, out, choices, progress)
+            progress("cutting plan of all rooms")
+            built = [Built(state.room, state.outcome) for state in states if isinstance(state.outcome, RoomRecord)]
+            whole = whole_of(site, built)
+            progress("bill, sheets, page")
+            write_site(site, out, states, whole)
     except KeyboardInterrupt:
         done = record_count(out)
         raise Stopped(f"stopped; {done} finished packs in {out} stay, and the next run goes on from there") from None

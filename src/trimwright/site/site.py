@@ -14,6 +14,7 @@ from trimwright.project.read import read_toml, validate
 from trimwright.site.models import RoomEntry, SiteFile
 from trimwright.site.shared import SHARED
 from trimwright.spelling import nearest
+from trimwright.stock.rates import merged_rates
 
 __all__ = ["Site", "SiteRoom", "read_site"]
 
@@ -56,8 +57,9 @@ def read_site(path: Path) -> Site:
         check_trims(tables.trim, path)
         rooms = _rooms(tables, path)
         _check_offcuts(tables)
+        merged_rates(tables.rates, str(path))
     except RoomFileError as error:
-        raise RoomFileError(f"{path}: {error}") from None
+        raise RoomFileError(f"{path}: {str(error).removeprefix(f'{path}: ')}") from None
     return Site(path=path, tables=tables, shared=data, rooms=rooms)
 
 

@@ -26,17 +26,15 @@ from trimwright.page.write import write_page
 from trimwright.site.build import RoomState
 from trimwright.site.lists import cutting_table, room_table, site_data, trim_table
 from trimwright.site.page import page_data
+from trimwright.site.place import INDEX, WRITTEN
 from trimwright.site.site import Site
 from trimwright.site.whole import Whole
 from trimwright.stock.offcuts import offcuts_text
 from trimwright.units import Units
 
-__all__ = ["FILES", "write_site"]
+__all__ = ["write_site"]
 
 MARKS = "A.3 C1 on a bar is the piece C1 of the third copy of room A; A C1 where there is only one."
-
-FILES = ("index.html", "buying.csv", "cutting-plan.csv", "cutting-plan.pdf", "offcuts.toml")
-"""What may lie beside the packs, but for site.json."""
 
 
 def write_site(site: Site, out: Path, states: Sequence[RoomState], whole: Whole) -> None:
@@ -53,8 +51,8 @@ def write_site(site: Site, out: Path, states: Sequence[RoomState], whole: Whole)
                 {"path": path.name, "sha256": hashlib.sha256(path.read_bytes()).hexdigest()}
                 for path in sorted(folder.iterdir())
             ]
-            (folder / "site.json").write_text(to_json({**site_data(site, states, whole), "files": sums}), "utf-8")
-            for name in (*FILES, "site.json"):
+            (folder / INDEX).write_text(to_json({**site_data(site, states, whole), "files": sums}), "utf-8")
+            for name in (*WRITTEN, INDEX):
                 _move(folder / name, out / name)
     except OSError as error:
         raise OutputError(f"{out}: cannot be written: {error.strerror or error}; choose another with --out") from None
