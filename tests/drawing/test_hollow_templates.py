@@ -11,6 +11,7 @@ from trimwright.drawing.full_size import FullSize
 from trimwright.drawing.hollow_section import cut_across
 from trimwright.drawing.hollow_template import hollow_templates
 from trimwright.drawing.marks import Layer, Path, Text
+from trimwright.drawing.piece_sheet import piece_sheet
 from trimwright.profile.outline import Point
 from trimwright.setout.piece import SetOut
 
@@ -113,3 +114,12 @@ def test_it_says_which_end_is_where(set_out_of: Callable[[str], SetOut]) -> None
     marks = hollow_templates(set_out_of(room(BEND)))[0].drawing.marks
     said = {m.text: m.position[0] for m in marks if isinstance(m, Text)}
     assert said["to the left end"] > 0 > said["to the right end"]
+
+
+def test_the_slip_of_a_piece_shows_it_dashed_with_its_sizes(set_out_of: Callable[[str], SetOut]) -> None:
+    sheet = piece_sheet(set_out_of(room(BOX)).pieces[0])
+    assert any("housing 200 wide, 35 deep" in m.text for m in sheet.marks if isinstance(m, Text))
+    for view, levels in zip(sheet.views[:2], ({2040, 2070}, {0, -35}), strict=True):
+        dashed = [m for m in view.drawing.marks if isinstance(m, Path) and m.layer is Layer.HIDDEN]
+        assert {round(p[0]) for m in dashed for s in m.segments for p in (s.start, s.end)} == {695, 895}
+        assert {round(p[1]) for m in dashed for s in m.segments for p in (s.start, s.end)} == levels

@@ -6,17 +6,23 @@ from collections.abc import Iterator
 
 from trimwright.drawing.arrises import plan_lines, seen_arrises
 from trimwright.drawing.cut_outline import cut_outlines, plan_outlines
+from trimwright.drawing.hollow_words import hollow_words
+from trimwright.drawing.layout import wrapped
 from trimwright.drawing.marks import Dimension, DimensionKind, Drawing, Fill, Layer, Mark, Path, Text, polyline
 from trimwright.drawing.notch_lines import notch_lines, plug_lines
 from trimwright.drawing.sheet import Sheet, View
 from trimwright.drawing.wall import PIECE_SHADE, end_line
 from trimwright.profile.outline import Point
 from trimwright.setout.piece import Piece
+from trimwright.units import Units
 
 __all__ = ["piece_sheet"]
 
 WIDTH, LONG, SECTION = 210.0, 130.0, 36.0
 """Of the slip, of the piece and of its section, paper mm."""
+
+LETTERS, PITCH = 2.5, 4.5
+"""Height of the words below, and from line to line, paper mm."""
 
 BEFORE = 12.0
 GAP = 14.0
@@ -26,7 +32,7 @@ GAP = 14.0
 def piece_sheet(piece: Piece) -> Sheet:
     """The face as it hangs, the plan below it, both to one scale, and the section beside them to its own.
 
-    A bent piece is drawn straight, as long as its back.
+    A bent piece is drawn straight, as long as its back. What is let into its back is dashed, with its sizes below.
     """
     back, bottom, front, top = piece.trim.edges
     low, high = piece.extent
@@ -35,7 +41,9 @@ def piece_sheet(piece: Piece) -> Sheet:
     own = SECTION / max(top - bottom, front - back)
     tall = (max(rise) - min(rise)) * scale
     deep = (front - back) * scale
-    height = max(tall + deep + 3 * GAP, (top - bottom) * own + 2 * GAP) + GAP
+    cut = [hollow_words(piece, hollow, Units.MM) for hollow in piece.hollows]
+    lines = [line for words in cut for line in wrapped(words, WIDTH - 2 * BEFORE, LETTERS)]
+    height = max(tall + deep + 3 * GAP, (top - bottom) * own + 2 * GAP) + GAP + PITCH * len(lines)
     face = View(
         drawing=Drawing("face", tuple(_face(piece))),
         scale=scale,
@@ -55,7 +63,9 @@ def piece_sheet(piece: Piece) -> Sheet:
         paper=(WIDTH - SECTION - BEFORE, height - 2 * GAP),
     )
     said = f"{piece.id}: {piece.trim.name}, length {piece.length:.1f} mm, {_words(piece)}"
-    marks = (Text((BEFORE, height - 8.0), said, 3.5, Layer.TITLE),)
+    heading = Text((BEFORE, height - 8.0), said, 3.5, Layer.TITLE)
+    sizes = (Text((BEFORE, PITCH * (len(lines) - k)), line, LETTERS) for k, line in enumerate(lines))
+    marks = (heading, *sizes)
     return Sheet(name=piece.id, title=said, width=WIDTH, height=height, views=(face, plan, section), marks=marks)
 
 
