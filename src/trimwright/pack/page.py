@@ -216,7 +216,8 @@ def _tables(job: Job) -> Iterable[content.Table]:
     yield shown("survey", survey_table(job.project.survey, [w.name for w in done.room.walls]), "", "")
     if ceiling_table(done).rows:
         yield shown("ceiling", ceiling_table(done), "", "; ".join(ceiling_words(done.room)).capitalize() + ".")
-    yield shown("clearances", clearance_table(job.clearances, job.set_out.room), "piece", "")
+    below = "Clashes first. A gap below 0 says by how much one lies in the other; the sheets of clearances show it cut."
+    yield shown("clearances", clearance_table(job.clearances, job.set_out.room), "piece", below)
     yield shown("weights", weight_table(job), "", rule_words(job.buying.rates), sums=1)
     if job.buying.holes:
         yield shown("holes", hole_table(job.buying, done), "piece", HOLES)

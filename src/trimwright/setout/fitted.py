@@ -11,6 +11,7 @@ from trimwright.setout.piece import Piece, Trim
 from trimwright.setout.pieces import Cut, Rules, cut_trim
 from trimwright.setout.runs import Run, runs_of
 from trimwright.setout.standing import Standing, standing
+from trimwright.tolerance import TOUCH
 from trimwright.trim import Joint
 
 __all__ = ["cut_to_fit", "whole_order"]
@@ -57,15 +58,32 @@ def _in_order(cut: Cut) -> list[Piece]:
 def whole_order(cuts: Mapping[str, Cut], trims: Sequence[Trim], room: Room) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Ids of all pieces in the order of fitting, and those for which there is no way in.
 
-    Battens first, then channels, then from the highest trim down, since dust and glue fall.
+    Battens first, then channels, then from the highest trim down, since dust and glue fall; but nothing before what it
+    would cover.
     """
     up: list[Standing] = []
     order: list[str] = []
     barred: list[str] = []
-    for trim in sorted(trims, key=lambda t: ({"batten": 0, "channel": 1}.get(t.section.kind, 2), -t.edges.top)):
+    for trim in _layers(trims):
         cut = cuts[trim.name]
         own, without = fitting_order(_in_order(cut), up, room)
         order += own
         barred += without
         up += (standing(piece, room) for piece in cut.pieces)
     return tuple(order), tuple(barred)
+
+
+def _layers(trims: Sequence[Trim]) -> Iterator[Trim]:
+    waiting = sorted(trims, key=lambda t: ({"batten": 0, "channel": 1}.get(t.section.kind, 2), -t.edges.top))
+    while waiting:
+        free = (t for t in waiting if not any(_covers(t, other) for other in waiting))
+        trim = next(free, waiting[0])
+        waiting.remove(trim)
+        yield trim
+
+
+def _covers(trim: Trim, other: Trim) -> bool:
+    """True if a trim lies before another on the same wall, at the same heights."""
+    (back, bottom, _, top), (_, low, front, high) = trim.edges, other.edges
+    same_wall = bool(set(trim.walls) & set(other.walls))
+    return same_wall and front < back + TOUCH and low < top - TOUCH and bottom < high - TOUCH

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from trimwright.project.project import Project, check_survey
 from trimwright.room import AnyFrame
@@ -52,7 +52,7 @@ def set_out(project: Project, joints: Mapping[tuple[str, str], tuple[float, ...]
         long={trim.name: cut.long for trim, cut in zip(trims, cuts, strict=True) if cut.long},
         notes=tuple(
             dict.fromkeys(
-                (*_notes(project, trims, cuts), *return_notes(pieces, room), *map(_barred_words, barred)),
+                (*_notes(project, trims, cuts), *return_notes(pieces, room), *_barred_words(barred)),
             )
         ),
     )
@@ -65,5 +65,11 @@ def _notes(project: Project, trims: tuple[Trim, ...], cuts: list[Cut]) -> list[s
     return notes
 
 
-def _barred_words(piece: str) -> str:
-    return f"{piece} finds no way in past what is up before it: leave a neighbour loose until it is in, or divide it"
+def _barred_words(barred: Sequence[str]) -> Iterator[str]:
+    """One sentence for all pieces without a way in, if there are any."""
+    if barred:
+        verb, it = ("finds", "it is") if len(barred) == 1 else ("find", "they are")
+        yield (
+            f"{', '.join(barred)} {verb} no way in past walls and what is up before: leave a neighbour loose until {it}"
+            " in, or divide the length"
+        )
