@@ -27,7 +27,8 @@ def add_commands(commands: Commands) -> None:
     new.add_argument("--name", help="the room's name")
     new.add_argument("--ceiling", metavar="HEIGHT", help="floor to ceiling; with walls given, nothing is asked")
     new.add_argument("--replace", action="store_true", help="write over a file that is there already")
-    add_command(commands, "schema", _schema, "print the JSON Schema of the room file, for editors")
+    schema = add_command(commands, "schema", _schema, "print the JSON Schema of the room file, for editors")
+    schema.add_argument("file", nargs="?", choices=("room", "site"), default="room", help="or that of the site file")
 
 
 def _new(options: argparse.Namespace) -> int:
@@ -44,5 +45,10 @@ def _new(options: argparse.Namespace) -> int:
 def _schema(options: argparse.Namespace) -> int:
     from trimwright.project.schema import schema_text
 
-    print(schema_text(), end="")
+    if options.file == "site":
+        from trimwright.site.schema import site_schema
+
+        print(schema_text(site_schema()), end="")
+    else:
+        print(schema_text(), end="")
     return DONE

@@ -6,7 +6,8 @@ What the schema refuses the reader refuses too; the reader also sees what no sch
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from types import MappingProxyType
 from typing import Any
 
 from pydantic.json_schema import GenerateJsonSchema
@@ -15,10 +16,10 @@ from pydantic_core import core_schema
 from trimwright.data import table
 from trimwright.profile.library import shipped_profiles
 from trimwright.project import entries, finish_tables, light_tables
-from trimwright.project.models import RoomFile
+from trimwright.project.models import RoomFile, Table
 from trimwright.units import length
 
-__all__ = ["room_schema", "schema_text"]
+__all__ = ["file_schema", "room_schema", "schema_text"]
 
 ABOUT = entries.ABOUT | light_tables.ABOUT | finish_tables.ABOUT
 TABLES = entries.TABLES | light_tables.TABLES | finish_tables.TABLES
@@ -38,19 +39,34 @@ LIMITS = {"ge": "minimum", "gt": "exclusiveMinimum", "le": "maximum", "lt": "exc
 """Limits after a validator of our own are left in the validator's words; these are the schema's."""
 
 
-def schema_text() -> str:
-    """The schema as it is shipped and printed."""
-    return json.dumps(room_schema(), indent=2, ensure_ascii=False) + "\n"
+Words = Mapping[str, Mapping[str, str]]
+"""What entries mean, by the name of the table's model and their own."""
+
+
+def schema_text(schema: Mapping[str, Any] | None = None) -> str:
+    """A schema as it is shipped and printed; that of a room file if none is given."""
+    return json.dumps(schema or room_schema(), indent=2, ensure_ascii=False) + "\n"
 
 
 def room_schema() -> dict[str, Any]:
-    """The schema (draft 2020-12): lengths as numbers or texts, every entry described, unknown keys refused."""
-    made: dict[str, Any] = _plain(RoomFile.model_json_schema(by_alias=True, schema_generator=_Generator))
-    tables = {name: _described(table, name) for name, table in made.pop("$defs").items()}
+    """The schema (draft 2020-12) of a room file, format 1."""
+    return file_schema(RoomFile, "trimwright room file, format 1")
+
+
+def file_schema(
+    model: type[Table], title: str, about: Words = MappingProxyType({}), names: Mapping[str, str] = MappingProxyType({})
+) -> dict[str, Any]:
+    """The schema of a file that has trims: lengths as numbers or texts, entries described, unknown keys refused.
+
+    `about` and `names` say what the entries and the tables mean which a room file does not have.
+    """
+    entries, heads = ABOUT | dict(about), TABLES | dict(names)
+    made: dict[str, Any] = _plain(model.model_json_schema(by_alias=True, schema_generator=_Generator))
+    tables = {name: _described(table, name, entries, heads) for name, table in made.pop("$defs").items()}
     _add_rules(tables)
     _add_known_words(tables["TrimTable"]["properties"])
-    head = {"$schema": GenerateJsonSchema.schema_dialect, "title": "trimwright room file, format 1"}
-    return head | _described(made, "RoomFile") | {"$defs": tables | {"Written": WRITTEN}}
+    head = {"$schema": GenerateJsonSchema.schema_dialect, "title": title}
+    return head | _described(made, model.__name__, entries, heads) | {"$defs": tables | {"Written": WRITTEN}}
 
 
 class _Generator(GenerateJsonSchema):
@@ -99,25 +115,26 @@ def _length(number: dict[str, Any]) -> dict[str, Any]:
     return {"anyOf": [number, {"$ref": "#/$defs/Written"}]} | default
 
 
-def _described(table: dict[str, Any], name: str) -> dict[str, Any]:
+def _described(table: dict[str, Any], name: str, words: Words, heads: Mapping[str, str]) -> dict[str, Any]:
     """What the table and each entry mean, in front; a table nobody wrote about keeps its model's docstring."""
-    about = ABOUT.get(name, {})
+    about = words.get(name, {})
     entries = {
         key: ({"description": about[key]} if key in about else {}) | entry for key, entry in table["properties"].items()
     }
-    head = TABLES.get(name, table.get("description", name))
+    head = heads.get(name, table.get("description", name))
     return {"description": head} | {k: v for k, v in table.items() if k != "description"} | {"properties": entries}
 
 
 def _add_rules(tables: dict[str, Any]) -> None:
     """The rules that tie entries of one table to each other, as the models' own validators have them."""
-    tables["WallTable"]["not"] = {"required": ["internal", "external"]}
-    tables["WallTable"] |= {
-        "if": {"anyOf": [{"required": ["bow"]}, {"required": ["sagitta"]}]},
-        "then": {"required": ["radius"]},
-    }
     tables["TrimTable"]["allOf"] = [_exactly_one("back", "front"), _exactly_one("bottom", "top")]
-    tables["PipeTable"] |= _pipe_rules()
+    if "WallTable" in tables:
+        tables["WallTable"] |= {
+            "not": {"required": ["internal", "external"]},
+            "if": {"anyOf": [{"required": ["bow"]}, {"required": ["sagitta"]}]},
+            "then": {"required": ["radius"]},
+        }
+        tables["PipeTable"] |= _pipe_rules()
 
 
 def _pipe_rules() -> dict[str, Any]:
