@@ -1,8 +1,8 @@
 """Cutting plans: time and gap for rooms, for a large list, and for published instances: `python bench_plan.py`.
 
 Rooms: pieces of 280 to 4,100 mm and three stock lengths at about the same price a metre, so that no length is plainly
-the best; each is planned to the end, and once with 0.2 s. Large: 1,000 pieces of 60 lengths. Published: the files in
-the folder named by TRIMWRIGHT_CSP, if it is set.
+the best; each is planned to the end, and once with 0.2 s. Large: 1,000 pieces of 60 lengths. Sites: up to 10,000
+pieces, without a clock. Published: the files in the folder named by TRIMWRIGHT_CSP, if it is set.
 """
 
 from __future__ import annotations
@@ -68,6 +68,16 @@ def large() -> None:
         print(f"  {plan.gap:.3%}  {seconds:.2f} s  {len(plan.bars)} bars")
 
 
+def sites() -> None:
+    """Gap and work of plans without a clock, for lists of whole sites."""
+    print("by so much work: pieces, lengths, gap to the bound, processor time")
+    for pieces, lengths in ((1000, 60), (10_000, 60), (400, 400), (1000, 1000), (8000, 8000)):
+        wanted, stock = a_list(1, pieces, lengths, 4100)
+        begun = time.process_time()
+        plan = cut_plan(wanted, stock, KERF, time_limit=None)
+        print(f"  {pieces:6} {lengths:5}  {plan.gap:.3%}  {time.process_time() - begun:.2f} s  {len(plan.bars)} bars")
+
+
 def published() -> None:
     """Bars, bound and time against the published optimum."""
     for path in sorted(Path(os.environ["TRIMWRIGHT_CSP"]).glob("*.json")):
@@ -80,5 +90,6 @@ def published() -> None:
 if __name__ == "__main__":
     rooms()
     large()
+    sites()
     if os.environ.get("TRIMWRIGHT_CSP"):
         published()
