@@ -9,6 +9,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 
 from trimwright.drawing.curves import along_face, box_on_face
+from trimwright.drawing.cut_outline import plan_outlines
 from trimwright.drawing.diagonals import Diagonal, diagonal_labels, diagonal_lines
 from trimwright.drawing.marks import Drawing, Fill, Group, Layer, Mark, Path, dot, polyline
 from trimwright.drawing.notch_lines import notch_lines, plug_lines
@@ -152,6 +153,9 @@ def _piece_marks(set_out: SetOut, piece: Piece, scale: float) -> Iterator[Mark]:
             yield polyline([piece.frame.plan(*p) for p in line], Layer.JOINT)
         for line in plug_lines(piece, notch):
             yield polyline([piece.frame.plan(*p) for p in line], Layer.HIDDEN)
+    for hollow in piece.hollows:
+        for loop in plan_outlines(piece, hollow):
+            yield polyline([piece.frame.plan(*p) for p in loop], Layer.HIDDEN, closed=True)
 
 
 def _end_marks(set_out: SetOut, piece: Piece, side: Side, above: bool, scale: float) -> Iterator[Mark]:

@@ -67,18 +67,21 @@ def _met(piece: Piece, room: Room, gap: GapWanted) -> Iterator[tuple[Fitting, _B
     """The fittings that lie in a piece, grown by their gaps, and stations of theirs at which they do."""
     for fitting in room.fittings:
         if piece.trim.name in fitting.let_in:
-            box, frame = _box(fitting, gap(fitting)), room.walls[fitting.wall].frame
+            frame = room.walls[fitting.wall].frame
+            box = _box(fitting, gap(fitting), frame)
             stations = sorted({s for ends in _lengths(box, frame) if _lies_in(piece, box, ends, frame) for s in ends})
             if stations:
                 yield fitting, box, _clipped(piece, stations, frame)
 
 
-def _box(fitting: Fitting, gap: float) -> _Box:
+def _box(fitting: Fitting, gap: float, frame: AnyFrame) -> _Box:
     radius = (fitting.right - fitting.left) / 2 if fitting.round else 0.0
     middle = (fitting.back + fitting.out) / 2
+    # Before a wall that bows out a mm of its face is less than one.
+    beside = gap / min(1.0, frame.scale(fitting.out))
     return _Box(
-        fitting.left - gap,
-        fitting.right + gap,
+        fitting.left - beside,
+        fitting.right + beside,
         fitting.bottom - gap,
         fitting.top + gap,
         max(0.0, min(fitting.back, middle - radius) - gap),

@@ -198,14 +198,10 @@ def _end_plan(piece: Piece, side: Side, mate: Piece) -> list[tuple[float, float]
 
 
 def _cut(piece: Piece, whole: cq.Solid, tools: list[cq.Solid], volume: float) -> cq.Solid:
-    """The bar, of a known volume, less all its cutting bodies in one boolean.
-
-    Where an edge of a tool grazes an edge of the bar the kernel may leave the bar as it was; it sees the cut again
-    if it takes points a little further apart for one.
-    """
+    """The bar, of a known volume, less all its cutting bodies, in one boolean if the kernel can."""
     faults = []
-    for tolerance in (None, *GRAZING):
-        bodies = sorted(whole.cut(*tools, tol=tolerance).Solids(), key=lambda body: -body.Volume())
+    for left in _less(whole, tools):
+        bodies = sorted(left.Solids(), key=lambda body: -body.Volume())
         try:
             if not bodies or sum(body.Volume() for body in bodies[1:]) > _falls_away(piece):
                 raise GeometryError(f"piece {piece.id}: its notches and copes leave {len(bodies)} bodies not one")
@@ -217,6 +213,22 @@ def _cut(piece: Piece, whole: cq.Solid, tools: list[cq.Solid], volume: float) ->
         else:
             return bodies[0]
     raise faults[0]
+
+
+def _less(whole: cq.Solid, tools: list[cq.Solid]) -> Iterator[cq.Shape]:
+    """A body less its tools: all at once, one after the other, and with points a little apart taken for one.
+
+    Parts of a groove touch each other along whole faces, which the kernel may lose track of all at once. Where an edge
+    of a tool grazes one of the bar it may leave this as it was, unless it is told to be less exact.
+    """
+    yield whole.cut(*tools)
+    if len(tools) > 1:
+        left: cq.Shape = whole
+        for tool in tools:
+            left = left.cut(tool)
+        yield left
+    for tolerance in GRAZING:
+        yield whole.cut(*tools, tol=tolerance)
 
 
 def _falls_away(piece: Piece) -> float:
