@@ -29,7 +29,7 @@ def room_table(states: Sequence[RoomState]) -> Table:
             state.room.name,
             state.room.mark,
             state.room.count,
-            state.outcome.pieces if isinstance(state.outcome, RoomRecord) else "",
+            state.outcome.pieces if isinstance(state.outcome, RoomRecord) else 0,
             state_words(state),
         )
         for state in states

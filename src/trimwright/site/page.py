@@ -68,8 +68,8 @@ def page_data(
 
 def _summary(states: Sequence[RoomState]) -> str:
     copies = sum(state.room.count for state in states)
-    kinds = f"{len(states)} room file{'s' if len(states) > 1 else ''}"
-    return f"{copies} rooms, built from {kinds}."
+    kinds = f"{len(states)} room files" if len(states) > 1 else "one room file"
+    return f"{copies} rooms, from {kinds}."
 
 
 def _rooms(states: Sequence[RoomState], units: Units) -> content.Table:
@@ -99,7 +99,7 @@ def _bad(state: RoomState) -> bool:
 
 def _figures(states: Sequence[RoomState], whole: Whole) -> Iterator[content.Figure]:
     built = [(s.room, s.outcome) for s in states if isinstance(s.outcome, RoomRecord)]
-    failed = len(states) - len(built)
+    failed = sum(s.room.count for s in states) - sum(room.count for room, _ in built)
     yield content.Figure(label="rooms built", value=str(sum(room.count for room, _ in built)), note="copies and all")
     if failed:
         yield content.Figure(label="rooms failed", value=str(failed), note="not in any total", bad=True)

@@ -73,8 +73,10 @@ class Report:
             yield f"note: {note}"
         yield from self.warnings
         copies = sum(state.room.count for state in self.states)
+        built = sum(state.room.count for state in self.states if isinstance(state.outcome, RoomRecord))
+        rooms = f"{copies} rooms" if built == copies else f"{built} of {copies} rooms"
         cost = self.whole.total_words()
-        yield f"{self.out}: {copies} rooms, to buy: {cost}; open {self.out / 'index.html'}"
+        yield f"{self.out}: {rooms}, to buy: {cost}; open {self.out / 'index.html'}"
 
 
 def run_site(path: Path, out: Path, choices: Choices) -> Report:
