@@ -25,7 +25,8 @@ from trimwright.site.site import read_site
 @contextlib.contextmanager
 def workers(count: int) -> Iterator[tuple[str, list[int]]]:
     """A scheduler's address and the process ids of its workers."""
-    distributed = pytest.importorskip("distributed", reason="needs the extra 'cluster'")
+    import distributed
+
     with (
         distributed.LocalCluster(count, threads_per_worker=1, dashboard_address=None, host="127.0.0.1") as made,
         distributed.Client(made, set_as_default=False) as client,
@@ -60,7 +61,6 @@ def test_a_worker_killed_midway_loses_nothing(tmp_path: Path) -> None:
 def test_no_scheduler_is_one_message(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    pytest.importorskip("distributed", reason="needs the extra 'cluster'")
     monkeypatch.setattr(cluster, "PATIENCE", 0.3)
     path = write_site(tmp_path, "a")
     for address in ("tcp://127.0.0.1:9", "nonsense"):
