@@ -89,6 +89,29 @@ def test_every_file_is_listed_with_its_sum(built: Built) -> None:
         assert hashlib.sha256((built.folder / path).read_bytes()).hexdigest() == digest
 
 
+CONTRACT = {
+    "trims": "name profile material size edges",
+    "pieces": "id trim wall station_from station_to back_length front_length length volume mass left right notches",
+    "cuts": "piece end method mitre swing bevel tilt place on_bed against_fence",
+    "stock": "trim length pieces waste",
+    "buying": "item quantity unit price cost",
+    "clearances": "trim piece obstacle wanted actual ok",
+    "files": "path sha256",
+}
+"""The keys of every entry of a list in pack.json; `bend` is said of a bent piece besides."""
+
+
+def test_entries_have_the_keys_of_the_contract(built: Built) -> None:
+    for name, keys in CONTRACT.items():
+        assert built.data[name] or (name, built.name) == ("clearances", "box-room")
+        for entry in built.data[name]:
+            assert [k for k in entry if k != "bend"] == keys.split(), name
+    for piece in built.data["pieces"]:
+        assert all(list(piece[side]) == ["joint", "corner", "mate"] for side in ("left", "right"))
+        assert all(list(n) == ["pipe", "station", "width", "depth", "open"] for n in piece["notches"])
+        assert ("bend" in piece) == (built.set_out.piece(piece["id"]).bend is not None)
+
+
 def test_the_files_of_the_contract_are_there(built: Built) -> None:
     there = {f["path"] for f in built.data["files"]}
     walls = len(built.data["room"]["walls"])

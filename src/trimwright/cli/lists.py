@@ -67,13 +67,13 @@ def _check(options: argparse.Namespace) -> int:
 
 
 def _cuts(options: argparse.Namespace) -> int:
-    from trimwright.pack.data import clearance_data, cut_data, piece_data, to_json
+    from trimwright.pack.data import cut_data, piece_data, placed_clearances, to_json
     from trimwright.pack.lists import cut_table
     from trimwright.pack.verdict import warnings
 
     job = read_job(options)
     if options.json:
-        clashing = clearance_data(job.clashes, job.set_out.room)
+        clashing = placed_clearances(job.clashes, job.set_out.room)
         print(to_json({"pieces": piece_data(job), "cuts": cut_data(job.settings), "clashes": clashing}), end="")
     else:
         print_table(cut_table(job.set_out, job.settings), job.project.room.units)

@@ -20,7 +20,7 @@ from trimwright.setout.piece import End, Piece, SetOut, Trim
 from trimwright.setout.unroll import unrolled_piece
 from trimwright.survey.adjust import Survey
 
-__all__ = ["clearance_data", "cut_data", "pack_data", "piece_data", "survey_data", "to_json"]
+__all__ = ["clearance_data", "cut_data", "pack_data", "piece_data", "placed_clearances", "survey_data", "to_json"]
 
 
 def pack_data(job: Job, files: Sequence[Mapping[str, str]], bright: Brightness | None = None) -> dict[str, Any]:
@@ -34,7 +34,7 @@ def pack_data(job: Job, files: Sequence[Mapping[str, str]], bright: Brightness |
         "cuts": cut_data(job.settings),
         "stock": job.buying.stock_data(),
         "buying": job.buying.rows_data(),
-        "clearances": clearance_data(job.clearances, done.room),
+        "clearances": clearance_data(job.clearances),
         "light": light_data(done.room, job.light, bright),
         "order": list(done.order),
         "files": list(files),
@@ -65,7 +65,7 @@ def cut_data(settings: Iterable[Setting]) -> list[dict[str, Any]]:
     ]
 
 
-def clearance_data(found: Iterable[Clearance], room: Room) -> list[dict[str, Any]]:
+def clearance_data(found: Iterable[Clearance]) -> list[dict[str, Any]]:
     """`clearances`: one entry a near pair; `actual` below 0 says how deep they lie in each other."""
     return [
         {
@@ -75,6 +75,16 @@ def clearance_data(found: Iterable[Clearance], room: Room) -> list[dict[str, Any
             "wanted": c.wanted,
             "actual": c.actual,
             "ok": c.ok,
+        }
+        for c in found
+    ]
+
+
+def placed_clearances(found: Sequence[Clearance], room: Room) -> list[dict[str, Any]]:
+    """The same with the place of each least gap, as the commands tell it beside the pack."""
+    return [
+        {
+            **entry,
             "at": {
                 "wall": room.walls[c.at.wall].name,
                 "station": c.at.station,
@@ -82,7 +92,7 @@ def clearance_data(found: Iterable[Clearance], room: Room) -> list[dict[str, Any
                 "height": c.at.height,
             },
         }
-        for c in found
+        for entry, c in zip(clearance_data(found), found, strict=True)
     ]
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from trimwright.ceiling import ceiling_words, gaps
 from trimwright.clearance.clearance import Clearance
-from trimwright.pack.data import clearance_data, survey_data
+from trimwright.pack.data import placed_clearances, survey_data
 from trimwright.pack.job import Job
 from trimwright.pack.lists import clashes_first
 from trimwright.room import Room
@@ -59,7 +59,7 @@ def checked_data(job: Job) -> dict[str, Any]:
             }
             for g in (gaps(job.set_out) if ceiling_words(room) else ())
         ],
-        "clearances": clearance_data(job.clearances, room),
+        "clearances": placed_clearances(job.clearances, room),
         "clashes": len(job.clashes),
         "open_joints": [{"piece": j.first, "mate": j.second, "gap": j.gap} for j in job.open_joints],
     }
