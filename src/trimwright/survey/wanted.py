@@ -29,6 +29,10 @@ def loose_covariance(points: Array, ties: Sequence[Tie], free: Mask) -> Array:
     return full
 
 
+LEAST_SPAN = 10.0
+"""Corners nearer to each other than this (mm) have no direction between them: an open run may end where it began."""
+
+
 def best_reading(
     points: Array, covariance: Array, shape: Shape, lacking: Sequence[int], done: Sequence[Reading]
 ) -> Reading | None:
@@ -58,6 +62,7 @@ def _candidates(points: Array, shape: Shape, lacking: Sequence[int]) -> list[Rea
     ]
     pairs = pairs[:: 1 + len(pairs) // MOST_DIAGONALS]
     spans = [diagonal(i, j, float(np.hypot(*(points[j] - points[i])))) for i, j in pairs]
+    spans = [span for span in spans if span.value > LEAST_SPAN]
     walls = [length(w, float(np.hypot(*(points[shape.ends(w)[1]] - points[w])))) for w in lacking]
     return [*walls, *spans, *(angle(c, 90.0) for c in shape.corners)]
 
