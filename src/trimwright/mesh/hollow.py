@@ -56,6 +56,7 @@ def _winding(part: Winding, name: str, chord: float) -> Mesh:
 def _rod(part: Rod, name: str, chord: float) -> Mesh:
     """Rings of points about the way to the wall, each as wide as to keep its area."""
     r = part.radius
+    chord /= 2  # facets lie within the ball across and along: each takes its half
     quarter = Arc((0.0, -r), (r, 0.0), (0.0, 0.0), clockwise=False)
     across, along = np.array([*chord_points(quarter, chord), (r, part.length)]).T
     count = max(8, math.ceil(math.pi / math.acos(1 - min(1.0, chord / r))))

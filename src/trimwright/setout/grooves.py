@@ -20,6 +20,10 @@ STEEP = math.sin(math.radians(45))
 """A pipe steeper than this crosses a section from below to above; one less steep lies in it and must leave its face."""
 
 
+FINE = 8
+"""Places looked at for each radius of the way of a pipe: what it grazes by more than 0.2 % of that is found."""
+
+
 def grooves_for(piece: Piece, room: Room, clearance: float) -> tuple[Groove, ...]:
     """The grooves that pipes ask of a piece, on whichever wall they run; a pipe that bends within it has one.
 
@@ -77,7 +81,7 @@ def _met(piece: Piece, leg: Pipe, reach: float, room: Room) -> Iterator[WallPoin
         return
     points = piece.trim.outline.points()
     near = cache(lambda out, height: tuple(_near(points, (out, height), reach)))
-    count = max(2, math.ceil((high - low) * math.dist(leg.start, leg.end) * 2 / reach))
+    count = max(2, math.ceil((high - low) * math.dist(leg.start, leg.end) * FINE / reach))
     for k in range(count + 1):
         place = _between(leg.start, leg.end, low + (high - low) * k / count)
         station, out, height = local(piece, frame, place)
