@@ -23,7 +23,7 @@ from trimwright.solid.bent import bent_bar, exact_volume, frame_location
 from trimwright.solid.hollow import hollow_bodies
 from trimwright.solid.incline import long_bar, plumb_end
 from trimwright.solid.section import EndPlane
-from trimwright.tolerance import COMMON_VOLUME, EASED, OVERCUT, TOUCH, VOLUME_PART
+from trimwright.tolerance import BENT_VOLUME_PART, COMMON_VOLUME, EASED, OVERCUT, TOUCH, VOLUME_PART
 
 __all__ = ["bar_volume", "frame_location", "keep_out", "notch_body", "piece_solid", "room_solids"]
 
@@ -232,9 +232,12 @@ def _less(whole: cq.Solid, tools: list[cq.Solid]) -> Iterator[cq.Shape]:
 
 
 def _falls_away(piece: Piece) -> float:
-    """What a slot close to a slanting end may cut off beyond it, mm³: no more than lies in the slant."""
+    """What may come off a piece besides, mm³: beyond a slot close to a slanting end what lies in the slant at most.
+
+    Else only a shaving, as the kernel leaves of a face that a cope grazes.
+    """
     edges = piece.trim.edges
-    return piece.trim.outline.area * (edges.front - edges.back) if piece.cuts else 0.0
+    return piece.trim.outline.area * (edges.front - edges.back) if piece.cuts else COMMON_VOLUME
 
 
 def _check(piece: Piece, solid: cq.Solid, volume: float | None = None, less_than: float = math.inf) -> None:
@@ -242,7 +245,8 @@ def _check(piece: Piece, solid: cq.Solid, volume: float | None = None, less_than
     if not solid.isValid() or not all(BRep_Tool.IsClosed_s(shell.wrapped) for shell in solid.Shells()):
         raise GeometryError(f"piece {piece.id}: the kernel made no valid closed solid of it")
     actual = exact_volume(solid) if piece.bend is not None else solid.Volume()
-    if volume is not None and abs(actual - volume) > VOLUME_PART * volume:
+    part = VOLUME_PART if piece.bend is None else BENT_VOLUME_PART
+    if volume is not None and abs(actual - volume) > part * volume:
         raise GeometryError(f"piece {piece.id}: its solid has {actual:.1f} mm³ instead of {volume:.1f} mm³")
     if not 0 < actual < less_than:
         raise GeometryError(
