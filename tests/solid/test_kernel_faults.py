@@ -50,7 +50,8 @@ def test_a_bent_piece_cut_on_the_slant_is_as_long_as_it_should_be(set_out_of: Ca
     )
     done = set_out_of(
         f'format = 1\n[room]\nname = "Lobby"\nceiling = 2200\n{walls(rows)}'
-        '[[trim]]\nname = "bead"\nprofile = "astragal"\nsize = { projection = 6 }\nback = "wall"\ntop = "ceiling"\ncurve = "bent"\n'
+        '[[trim]]\nname = "bead"\nprofile = "astragal"\nsize = { projection = 6 }\n'
+        'back = "wall"\ntop = "ceiling"\ncurve = "bent"\n'
     )
     piece = done.piece("B1")
     assert piece_solid(piece, done).Volume() == pytest.approx(swept_volume(piece), rel=1e-5)
