@@ -108,6 +108,42 @@ def test_between_two_pipes_that_both_cut_a_trim_no_stub_is_left(set_out_of: Call
     assert [(p.left.station, p.right.station) for p in apart.pieces] == [(0, 1000), (1000, 1200), (1200, 4000)]
 
 
+DOOR = '[[opening]]\nwall = "north"\nkind = "door"\nfrom_left = 2000\nwidth = 800\nhead = 2060\narchitrave = 70\n'
+
+
+@pytest.mark.parametrize(
+    ("left", "low", "high"), [(1905, 1905 - 14, 2870), (2890, 1930, 2890 + 14), (1925, 1911, 2870)]
+)
+def test_between_a_pipe_and_a_casing_no_stub_is_left(
+    set_out_of: Callable[[str], SetOut], left: float, low: float, high: float
+) -> None:
+    """The casing stands from 1930 to 2870; what would be left beside it is said."""
+    done = set_out_of(room(pipe(40, left=left), DOOR, projection=56))
+    ends = [(p.left.station, p.right.station) for p in done.pieces if not p.is_return]
+    assert ends == [(0, low), (high, 4000)]
+    beyond = 1930 - left if left < 2000 else left - 2870
+    assert (
+        f"board on north: stops square at pipe riser, since no more than {beyond} would be left beyond it" in done.notes
+    )
+    far = set_out_of(room(pipe(40, left=1700), DOOR, projection=56))
+    assert [p.right.station for p in far.pieces if not p.is_return] == [1700, 1930, 4000]
+
+
+def test_why_pieces_stop_at_a_pipe_is_said_and_nothing_else(set_out_of: Callable[[str], SetOut]) -> None:
+    """Three pipes that all ask for a joint behind them: the middle one cannot have it."""
+    pipes = [pipe(40, 'notch = "joint"', left=1000 * k, name=f"p{k}") for k in (1, 2, 3)]
+    notes = set_out_of(room(*pipes, projection=56)).notes
+    assert [note for note in notes if " at pipe" in note or " of pipe" in note] == [
+        "board on north: joined at pipe p1 as asked",
+        "board on north: stops square each side of pipe p2, since no piece can be brought in behind two pipes",
+        "board on north: joined at pipe p3 as asked",
+    ]
+    thin = set_out_of(room(pipe(40, 'notch = "hole"'), projection=56)).notes
+    assert [note for note in thin if "riser" in note] == [
+        "board on north: joined at pipe riser, since 'hole' would leave too little"
+    ]
+
+
 MITRED = 'joints = { internal = "mitre" }\n'
 
 

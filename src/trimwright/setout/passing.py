@@ -139,22 +139,16 @@ def severed_corner(trim: Trim, room: Room, corner: Corner, clearance: float) -> 
 
 
 def refusals(trim: Trim, room: Room, clearance: float) -> Iterator[str]:
-    """What pipes ask to be done with a trim on their walls and the section does not bear."""
+    """What pipes ask to be cut out of a trim on their walls and is cut otherwise, since the section does not bear it.
+
+    Where the trim is cut in two instead, the ends there say so.
+    """
     for pipe in (leg for leg in room.legs if leg.notch and leg.wall in trim.walls):
         frame = room.walls[pipe.wall].frame
         found = passing(trim, frame, frame, pipe, clearance)
-        if found.way is not Way.CLEAR and pipe.notch not in (found.opens, found.way):
-            yield f"{trim.name} at pipe {pipe.name}: '{pipe.notch}' would leave too little; {_DONE[found]} instead"
-
-
-_DONE = {
-    Passing(Way.SLOT, Opens.BACK): "a slot open to the back",
-    Passing(Way.SLOT, Opens.FRONT): "a slot open to the front",
-    Passing(Way.SLOT, Opens.HOLE): "a hole",
-    Passing(Way.JOINT, Opens.BACK): "a joint at the pipe",
-    Passing(Way.JOINT, Opens.FRONT): "a joint at the pipe",
-    STOP: "a stop on each side",
-}
+        if found.way is Way.SLOT and pipe.notch != found.opens:
+            done = "a hole" if found.opens is Opens.HOLE else f"a slot open to the {found.opens}"
+            yield f"{trim.name} at pipe {pipe.name}: '{pipe.notch}' would leave too little; {done} instead"
 
 
 def _heights_meet(outline: Outline, low: float, high: float, pipe: Pipe, clearance: float) -> bool:

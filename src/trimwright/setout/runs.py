@@ -16,7 +16,12 @@ from trimwright.tolerance import TOUCH
 __all__ = ["Run", "runs_of"]
 
 STUB = 100.0
-"""Between two pipes that both cut a trim, less than this is left out: nobody fits a piece so short there."""
+"""Between a pipe that cuts a trim and the next one, or a free end, less than this is left out: nobody fits a piece so
+short there, mm. Common practice, no source."""
+
+
+Span = tuple[float, float]
+"""Two stations, the lesser first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,14 +65,12 @@ def runs_of(trim: Trim, room: Room, clearance: float) -> tuple[Run, ...]:
 
 def _stretches(trim: Trim, room: Room, wall: Wall, clearance: float) -> list[Stretch]:
     """The parts of a wall that the trim can cover, left to right."""
-    breaks = _breaks(trim, room, wall, clearance)
-    blocked = [(b.low, b.high) for b in breaks] + [
-        (o.left, o.right) for o in room.openings if o.wall == wall.index and _crosses(trim, o)
-    ]
-    blocked += [(low, high) for index, low, high in trim.left_out if index == wall.index]
+    free = [(o.left, o.right) for o in room.openings if o.wall == wall.index and _crosses(trim, o)]
+    free += [(low, high) for index, low, high in trim.left_out if index == wall.index]
+    breaks = _breaks(trim, room, wall, clearance, free)
     at_pipes = {edge for b in breaks for edge in (b.low, b.high)}
     parts, low = [], 0.0
-    for left, right in sorted(blocked):
+    for left, right in sorted([*free, *((b.low, b.high) for b in breaks)]):
         stub = {low, left} <= at_pipes and left - low < STUB
         if left - low > TOUCH and not stub:
             parts.append((low, left))
@@ -82,8 +85,8 @@ def _stretches(trim: Trim, room: Room, wall: Wall, clearance: float) -> list[Str
             at=a,
             left_corner=room.corner_left(wall.index) if a <= 0 else None,
             right_corner=room.corner_right(wall.index) if b >= wall.length else None,
-            left_pipe=next((k.pipe for k in breaks if k.high == a), ""),
-            right_pipe=next((k.pipe for k in breaks if k.low == b), ""),
+            left_pipe=next((k.words for k in breaks if k.high == a), ""),
+            right_pipe=next((k.words for k in breaks if k.low == b), ""),
         )
         for a, b in parts
     ]
@@ -96,19 +99,22 @@ def _crosses(trim: Trim, opening: Opening) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class _Break:
-    """Where a pipe cuts a trim in two: the stations at which the pieces end, one and the same if they meet there."""
+    """Where a pipe cuts a trim in two: the stations at which the pieces end, one and the same if they meet there.
 
-    pipe: str
+    `words` say what is done there, after the name of the trim.
+    """
+
+    words: str
     low: float
     high: float
 
 
-def _breaks(trim: Trim, room: Room, wall: Wall, clearance: float) -> list[_Break]:
-    """The breaks along a wall, left to right.
+def _breaks(trim: Trim, room: Room, wall: Wall, clearance: float, free: Sequence[Span]) -> list[_Break]:
+    """The breaks along a wall, left to right, where the trim is free to end at some openings and gaps.
 
     Pieces meet at a pipe where they can: not on the straight segments of a curved wall, whose ends stand askew, nor at
     two pipes so near each other that only a stub would lie between them, nor behind two pipes in a row, since a piece
-    is brought in behind one of them at most.
+    is brought in behind one of them at most. No stub is left between a pipe and a free end either.
     """
     found: list[_Cutting] = []
     corners = (room.corner_left(wall.index), room.corner_right(wall.index))
@@ -120,35 +126,83 @@ def _breaks(trim: Trim, room: Room, wall: Wall, clearance: float) -> list[_Break
         if how.way not in (Way.JOINT, Way.STOP) or not 0.0 <= station <= wall.length:
             continue
         if not any(in_mitre(corner, away, out, reach) for corner, away in _mitres(trim, room, wall, station)):
-            found.append(_Cutting(pipe.name, station, reach, how))
+            found.append(_Cutting(pipe, station, reach, how))
     found.sort(key=lambda cutting: cutting.station)
-    return list(_met_or_parted(found, wall, wall.bend is None or trim.bent))
+    ends = [*free, *((s, s) for s, corner in zip((0.0, wall.length), corners, strict=True) if corner is None)]
+    breaks: list[_Break] = []
+    behind = False
+    for cutting in found:
+        beyond = cutting.beyond(ends)
+        if beyond is not None:
+            breaks.append(cutting.stopped_before(beyond, room))
+            behind = False
+            continue
+        why = _parted(cutting, found, behind, wall.bend is None or trim.bent)
+        breaks.append(cutting.parted(wall, why) if why else cutting.met())
+        behind = not why and cutting.how.opens is Opens.FRONT
+    return breaks
 
 
 @dataclass(frozen=True, slots=True)
 class _Cutting:
     """A pipe that cuts a trim in two, and how it would be passed were it the only one."""
 
-    pipe: str
+    pipe: Pipe
     station: float
     reach: float
     how: Passing
 
+    @property
+    def sides(self) -> Span:
+        """The stations of its two sides, with its clearance."""
+        return self.station - self.reach, self.station + self.reach
 
-def _met_or_parted(found: Sequence[_Cutting], wall: Wall, can_meet: bool) -> Iterator[_Break]:
-    """Each cutting as a joint, or as a gap where pieces cannot meet."""
-    behind = False
-    for k, cutting in enumerate(found):
-        beside = (*found[max(0, k - 1) : k], *found[k + 1 : k + 2])
-        crowded = any(abs(o.station - cutting.station) - o.reach - cutting.reach < STUB for o in beside)
-        from_front = cutting.how.opens is Opens.FRONT
-        if can_meet and cutting.how.way is Way.JOINT and not crowded and not (behind and from_front):
-            yield _Break(cutting.pipe, cutting.station, cutting.station)
-            behind = from_front
-        else:
-            low, high = cutting.station - cutting.reach, cutting.station + cutting.reach
-            yield _Break(cutting.pipe, max(0.0, low), min(wall.length, high))
-            behind = False
+    def beyond(self, ends: Sequence[Span]) -> Span | None:
+        """The free end at which no more than a stub would be left beside it, if there is one."""
+        low, high = self.sides
+        return next((end for end in ends if end[0] - high < STUB and low - end[1] < STUB), None)
+
+    def stopped_before(self, end: Span, room: Room) -> _Break:
+        """All between the pipe and a free end left out."""
+        low, high = self.sides
+        left = room.units.written(round(max(0.0, end[0] - self.station, self.station - end[1]), 1))
+        words = f"stops square at pipe {self.pipe.name}, since no more than {left} would be left beyond it"
+        return _Break(words, min(low, end[1]), max(high, end[0]))
+
+    def met(self) -> _Break:
+        """Pieces that meet on its middle."""
+        words = f"joined at pipe {self.pipe.name}{self.as_asked('joint')}"
+        return _Break(words, self.station, self.station)
+
+    def parted(self, wall: Wall, why: str) -> _Break:
+        """Pieces that stop on both sides of it."""
+        low, high = self.sides
+        words = f"stops square each side of pipe {self.pipe.name}{why}"
+        return _Break(words, max(0.0, low), min(wall.length, high))
+
+    def as_asked(self, way: str) -> str:
+        """Why nothing was cut out of one piece, said after what was done instead."""
+        if self.pipe.notch == way:
+            return " as asked"
+        return f", since {repr(self.pipe.notch) if self.pipe.notch else 'a slot'} would leave too little"
+
+
+def _parted(cutting: _Cutting, found: Sequence[_Cutting], behind: bool, can_meet: bool) -> str:
+    """Why pieces do not meet at a pipe, said after what is done; empty if they do.
+
+    `behind`: the piece to its left is brought in behind another pipe already.
+    """
+    if cutting.how.way is Way.STOP:
+        return cutting.as_asked("stop")
+    if not can_meet:
+        return ", since the straight segments of a curve cannot meet at it"
+    k = found.index(cutting)
+    beside = (*found[max(0, k - 1) : k], *found[k + 1 : k + 2])
+    if any(abs(o.station - cutting.station) - o.reach - cutting.reach < STUB for o in beside):
+        return ", since too little would be left between it and the next pipe"
+    if behind and cutting.how.opens is Opens.FRONT:
+        return ", since no piece can be brought in behind two pipes"
+    return ""
 
 
 def _seen_from(wall: Wall, room: Room, pipe: Pipe) -> tuple[float, float]:

@@ -15,8 +15,8 @@ class Stretch:
 
     `wall` is a wall of the room or, along a curve, one straight segment in its own frame; `at` is the station on the
     room's wall at which it begins. `left_corner` is set where the stretch reaches the corner, `left_joined` where the
-    trim goes on round it, and `left_pipe` names the pipe that cuts the trim there. Without a corner the end is free:
-    at an opening's casing, at a pipe, or at the end of an open run.
+    trim goes on round it; where a pipe cuts the trim `left_pipe` says what is done there and why. Without a corner the
+    end is free: at an opening's casing, at a pipe, or at the end of an open run.
     """
 
     wall: Wall

@@ -66,9 +66,8 @@ class StretchEnds:
         station = stretch.low if at_left else stretch.high
         pipe = stretch.left_pipe if at_left else stretch.right_pipe
         if pipe:
-            mate = self.across.get((key, side))
-            self.notes.append(_at_pipe_words(self.trim, self.room, stretch, pipe, mate is not None))
-            return ends.end_at(side, station, ends.square(), Joint.SQUARE, None, mate)
+            self.notes.append(f"{self.trim.name} on {stretch.wall.name}: {pipe}")
+            return ends.end_at(side, station, ends.square(), Joint.SQUARE, None, self.across.get((key, side)))
         if self.trim.joints.end is Joint.RETURN:
             return ends.end_at(side, station, ends.mitred_return(self.trim.edges), Joint.RETURN, 270.0, None)
         return ends.end_at(side, station, ends.square(), Joint.SQUARE, None, None)
@@ -141,10 +140,3 @@ class StretchEnds:
         if hole > HOLE:
             return "is too sharp to cope"
         return "has a pipe in it" if severed_corner(self.trim, self.room, corner, self.clearance) else ""
-
-
-def _at_pipe_words(trim: Trim, room: Room, stretch: Stretch, pipe: str, meets: bool) -> str:
-    what = "joined at" if meets else "stops square each side of"
-    asked = any(p.name == pipe and p.notch == ("joint" if meets else "stop") for p in room.pipes)
-    why = " as asked" if asked else ", since a slot would leave too little"
-    return f"{trim.name} on {stretch.wall.name}: {what} pipe {pipe}{why}"
