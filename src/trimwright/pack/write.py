@@ -47,22 +47,25 @@ def write_pack(
     time matters more. `alone`: nothing is done beside, since other packs are made beside this one.
     """
     issued = issue_date(job.project.date, job.project.path)
-    with new_pack(place) as folder, Here() if alone else workers(2) as pool:
+    # One process beside this one has its hands full with light and templates; the kernel or pictures take another.
+    beside = 2 if step or pictures != "none" else 1
+    with new_pack(place) as folder, Here() if alone else workers(beside) as pool:
         for part in ("drawings", "sheets", "templates", "print", "meshes", "pictures"):
             (folder / part).mkdir()
         lit = pool.submit(_brightness, job.set_out, job.light) if job.light else None
         exact = pool.submit(_write_step, job.set_out, folder / "model.step", issued, job.told) if step else None
         seen = (job.set_out, job.project.finish, job.light, folder / "pictures", pictures == "all")
         drawn = None if pictures == "none" else pool.submit(_write_pictures, *seen)
+        templates = pool.submit(_write_templates, job, folder, issued)
         progress("meshes")
         _write_meshes(job, folder / "meshes")
         progress("sheets")
-        _write_templates(job, folder, issued)
         _write_lists(job, folder)
         sheets = _write_drawings(job, folder, issued, lit)
         bright = lit.result() if lit else None
         progress("pictures")
         views = _result(drawn)
+        templates.result()
         progress("exact solids")
         faults = tuple(_result(exact))
         _write_page(job, folder, sheets, views, (*map(str, job.open_joints), *faults), issued, bright)
