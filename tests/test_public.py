@@ -121,3 +121,29 @@ def test_a_pack_is_written_only_as_asked(job: tw.Job, tmp_path: Path) -> None:
     assert tw.write_pack(job, str(tmp_path / "pack"), pictures="none", step=False, progress=stages.append) == ()
     assert stages == ["meshes", "sheets", "pictures", "exact solids"]
     assert (tmp_path / "pack" / "index.html").is_file()
+
+
+def test_a_site_is_built_as_by_the_command(tmp_path: Path) -> None:
+    for name, walls in (("den", (2100, 1900)), ("nook", (1500, 1400))):
+        lengths = (*walls, *walls)
+        (tmp_path / f"{name}.toml").write_text(
+            f'format = 1\n[room]\nname = "{name}"\nceiling = 2400\n'
+            + "".join(
+                f'[[wall]]\nname = "w{k}"\nlength = {length}\ninternal = 90\n' for k, length in enumerate(lengths)
+            )
+            + '[[trim]]\nname = "rail"\nprofile = "rail-plain"\nback = "wall"\ntop = 2100\n'
+        )
+    site = tmp_path / "row.toml"
+    site.write_text(
+        'format = 1\n[site]\nname = "Row"\ndate = "2026-11-28"\n'
+        '[[room]]\nfile = "den.toml"\ncount = 3\n[[room]]\nfile = "nook.toml"\n'
+    )
+    told: list[str] = []
+    report = tw.build_site(site, tmp_path / "out", pictures="none", step=False, processes=1, progress=told.append)
+    assert (report.failures, report.warnings) == ([], [])
+    assert "2 of 2 rooms; nook" in told
+    assert main(["batch", str(site), "--out", str(tmp_path / "again"), "--no-pictures", "--no-step"]) == 0
+    for file in ("site.json", "index.html", "buying.csv", "cutting-plan.csv"):
+        assert (tmp_path / "out" / file).read_bytes() == (tmp_path / "again" / file).read_bytes()
+    with pytest.raises(tw.RoomFileError, match=r"nowhere\.toml"):
+        tw.build_site(tmp_path / "nowhere.toml", tmp_path / "none")

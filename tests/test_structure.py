@@ -31,6 +31,7 @@ ROOMS = {
     "OCP": ("solid",),
     "ezdxf": ("drawing", "profile", "measuring"),
     "reportlab": ("drawing",),
+    "svgwrite": ("drawing",),
     "embreex": ("picture", "light"),
     "highspy": ("stock",),
     "distributed": ("site",),

@@ -16,8 +16,9 @@ The whole job from Python, each step a value that the next one takes:
 >>> abs(solid.Volume() / job.meshes["C1"].volume - 1) < 1e-3
 True
 
-`trimwright.write_pack(job, "output/box-room")` writes the whole folder. `%load_ext trimwright` in a notebook shows
-rooms, profiles, pieces and jobs as drawings. Lengths are in mm and angles in degrees, everywhere.
+`trimwright.write_pack(job, "output/box-room")` writes the whole folder, `trimwright.build_site` those of a whole site.
+`%load_ext trimwright` in a notebook shows rooms, profiles, pieces and jobs as drawings. Lengths are in mm and angles in
+degrees, everywhere.
 
 Whatever is wrong with a file, or cannot be fitted as asked, is an exception of the family of `TrimwrightError` with
 the words that the command line prints: the file, the entry, what is wrong, what would be right. Anything else that
@@ -51,9 +52,11 @@ if TYPE_CHECKING:
         Section,
         SetOut,
         Setting,
+        SiteReport,
         Table,
         Trim,
         Wall,
+        build_site,
         buying_list,
         clearance_list,
         cut_list,
@@ -88,11 +91,13 @@ __all__ = [
     "Section",
     "SetOut",
     "Setting",
+    "SiteReport",
     "Table",
     "Trim",
     "TrimwrightError",
     "Wall",
     "__version__",
+    "build_site",
     "buying_list",
     "clearance_list",
     "cut_list",

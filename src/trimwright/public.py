@@ -28,6 +28,7 @@ from trimwright.project.project import Project, read_project
 from trimwright.room import Room, Wall
 from trimwright.saw.settings import Setting
 from trimwright.setout.piece import Piece, SetOut, Trim
+from trimwright.site.report import Report as SiteReport
 from trimwright.spelling import perhaps
 from trimwright.stock.buying import Buying
 from trimwright.stock.joints import set_out_to_stock
@@ -47,9 +48,11 @@ __all__ = [
     "Section",
     "SetOut",
     "Setting",
+    "SiteReport",
     "Table",
     "Trim",
     "Wall",
+    "build_site",
     "buying_list",
     "clearance_list",
     "cut_list",
@@ -192,7 +195,36 @@ def write_pack(
     by them. `progress` is told the name of each stage. Raises OutputError if the folder holds anything but a pack, or
     cannot be written, and KernelError if `step` is wanted and the kernel cannot be loaded; what was there then stays.
     """
+    return write.write_pack(job, Path(place), progress, _known(pictures), step)
+
+
+def build_site(
+    path: AnyPath,
+    place: AnyPath,
+    pictures: write.Pictures = "some",
+    step: bool = True,
+    again: bool = False,
+    processes: int = 0,
+    scheduler: str | None = None,
+    progress: Callable[[str], None] = lambda stage: None,
+) -> SiteReport:
+    """Builds all rooms of a site file into the folder `place`: a pack a room, one bill and one cutting plan for all.
+
+    Rooms whose packs are there and have not changed are left as they are, unless `again`. `processes` rooms are built
+    at a time, 0 for one a processor, or the workers of the Dask cluster at the address `scheduler` build them. The
+    report tells `failures`, `warnings`, and `as_text()`, what the command prints. Raises RoomFileError for a fault of
+    the site file itself and OutputError where nothing can be written; a room that fails stops no other.
+    """
+    from trimwright.site.build import Choices
+    from trimwright.site.report import run_site
+
+    choices = Choices(pictures=_known(pictures), step=step, again=again, processes=processes, scheduler=scheduler)
+    return run_site(Path(path), Path(place), choices, progress)
+
+
+def _known(pictures: write.Pictures) -> write.Pictures:
+    """Raises OutputError for a word that says nothing of pictures."""
     known = get_args(write.Pictures)
     if pictures not in known:
         raise OutputError(f"pictures: '{pictures}' is none of {', '.join(known)}{perhaps(str(pictures), known)}")
-    return write.write_pack(job, Path(place), progress, pictures, step)
+    return pictures

@@ -76,6 +76,7 @@ def _build(options: argparse.Namespace) -> int:
 
 
 def _batch(options: argparse.Namespace) -> int:
+    from trimwright.pack.progress import Progress
     from trimwright.site.build import Choices
     from trimwright.site.report import run_site
 
@@ -86,7 +87,11 @@ def _batch(options: argparse.Namespace) -> int:
         processes=options.processes,
         scheduler=options.scheduler,
     )
-    done = run_site(options.site, options.out or Path("output") / options.site.stem, choices)
+    progress = Progress()
+    try:
+        done = run_site(options.site, options.out or Path("output") / options.site.stem, choices, progress)
+    finally:
+        progress.done()
     for line in done.failures:
         print(f"trimwright: {line}", file=sys.stderr)
     print(done.as_json() if options.json else done.as_text(), end="")

@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from trimwright.errors import Stopped
 from trimwright.pack.data import to_json
-from trimwright.pack.progress import Progress
 from trimwright.site.build import Choices, RoomState, build_rooms
 from trimwright.site.lists import site_data, state_words
 from trimwright.site.place import site_folder
 from trimwright.site.records import Failure, RoomRecord, record_count
 from trimwright.site.site import Site, read_site
 from trimwright.site.whole import Built, Whole, whole_of
-from trimwright.site.write import write_site
 from trimwright.terminal import table_text
 
 __all__ = ["Report", "run_site"]
@@ -79,14 +77,17 @@ class Report:
         yield f"{self.out}: {rooms}, to buy: {cost}; open {self.out / 'index.html'}"
 
 
-def run_site(path: Path, out: Path, choices: Choices) -> Report:
+def run_site(path: Path, out: Path, choices: Choices, progress: Callable[[str], None]) -> Report:
     """Builds the rooms of a site file that are not built yet, then writes what is made of all of them.
+
+    `progress` is told how far it has come.
 
     Raises RoomFileError for a fault of the site file itself, SchedulerError for one of the cluster, OutputError where
     nothing can be written, Stopped on Ctrl-C.
     """
+    from trimwright.site.write import write_site
+
     site = read_site(path)
-    progress = Progress()
     try:
         with site_folder(out):
             states = build_rooms(site, out, choices, progress)
@@ -98,8 +99,6 @@ def run_site(path: Path, out: Path, choices: Choices) -> Report:
     except KeyboardInterrupt:
         done = record_count(out)
         raise Stopped(f"stopped; {done} finished packs in {out} stay, and the next run goes on from there") from None
-    finally:
-        progress.done()
     return Report(site=site, out=out, states=states, whole=whole)
 
 
