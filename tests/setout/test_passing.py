@@ -16,6 +16,7 @@ from trimwright.setout.volume import swept_volume
 from trimwright.setout.ways_in import way_in
 from trimwright.solid.build import room_solids
 from trimwright.solid.joints import joint_faults
+from trimwright.tolerance import CHORD
 from trimwright.work.steps import no_way_in
 
 WALLS = "".join(
@@ -106,6 +107,17 @@ def test_between_two_pipes_that_both_cut_a_trim_no_stub_is_left(set_out_of: Call
     assert [(p.left.station, p.right.station) for p in done.pieces] == [(0, 986), (1094, 4000)]
     apart = set_out_of(room(pipe(40), pipe(40, left=1200, name="return"), projection=61))
     assert [(p.left.station, p.right.station) for p in apart.pieces] == [(0, 1000), (1000, 1200), (1200, 4000)]
+
+
+def test_a_slot_that_only_nibbles_at_the_front_is_as_wide_as_it_is_cut(set_out_of: Callable[[str], SetOut]) -> None:
+    """A circle of radius 14 is 2 sqrt(10 * 18) wide at a depth of 10; on the mesh it is as wide, but for chords."""
+    done = set_out_of(room(pipe(60, "to = 2030"), projection=56))
+    (notch,) = done.pieces[0].notches
+    assert (notch.opens, notch.depth, notch.width) == ("front", 10, pytest.approx(2 * math.sqrt(180)))
+    mesh = piece_meshes(done)[done.pieces[0].id].vertices
+    stations = [done.pieces[0].frame.locate((x, y)) for x, y, _ in mesh.tolist()]
+    rim = [s for s, out in stations if abs(out - 56) < 1e-6 and 900 < s < 1100]
+    assert max(rim) - min(rim) == pytest.approx(notch.width, abs=4 * CHORD)
 
 
 DOOR = '[[opening]]\nwall = "north"\nkind = "door"\nfrom_left = 2000\nwidth = 800\nhead = 2060\narchitrave = 70\n'

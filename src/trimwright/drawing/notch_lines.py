@@ -5,15 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from itertools import pairwise
 
-from trimwright.profile.outline import Line, Point, Segment
+from trimwright.profile.outline import Arc, Point, Segment, chord_points
 from trimwright.setout.piece import Notch, Opens, Piece
 from trimwright.setout.slots import plug_cuts, slot_path
-from trimwright.tolerance import COINCIDENT
+from trimwright.tolerance import CHORD, COINCIDENT
 
 __all__ = ["notch_lines", "plug_lines"]
-
-CHORDS = 12
-"""Chords drawn for each quarter of a round."""
 
 
 def notch_lines(piece: Piece, notch: Notch) -> list[list[Point]]:
@@ -35,7 +32,7 @@ def _placed(notch: Notch, path: Sequence[Segment]) -> list[Point]:
 
 
 def _ends_of(part: Segment) -> list[Point]:
-    return [part.end] if isinstance(part, Line) else [part.at(k / CHORDS) for k in range(1, CHORDS + 1)]
+    return chord_points(part, CHORD) if isinstance(part, Arc) else [part.end]
 
 
 def _within(piece: Piece, line: Sequence[Point]) -> list[list[Point]]:

@@ -70,7 +70,7 @@ def _drawing(name: str, set_out: SetOut, piece: Piece, notch: Notch) -> Drawing:
     for pipe in (leg for leg in set_out.room.legs if leg.vertical and leg.name in notch.pipes):
         station, out = piece.frame.locate(set_out.room.walls[pipe.wall].frame.plan(*pipe.start[:2]))
         marks.append(dot((station - notch.station, -out), pipe.radius, Layer.PIPE))
-    reach = notch.width / 2 + 8
+    reach = notch.radius + notch.spread / 2 + 8
     marks.append(polyline([(0.0, -back + 12), (0.0, -notch.out - reach)], Layer.CENTRE))
     marks.append(polyline([(-reach, -notch.out), (reach, -notch.out)], Layer.CENTRE))
     marks += lettered(_sizes(piece, notch), set_out.room.units)
@@ -124,15 +124,16 @@ def _past(notch: Notch, out: float) -> float:
 
 
 def _sizes(piece: Piece, notch: Notch) -> list[Dimension]:
-    """Width of the notch in this piece, how far out its middle lies, and the depth of the section."""
+    """Width of the notch's mouth in this piece, how far out its middle lies, and the depth of the section."""
     back, _, front, _ = piece.trim.edges
     half = notch.width / 2
     low = max(-half, piece.left.station - notch.station) if piece.left.slope == 0 else -half
     high = min(half, piece.right.station - notch.station) if piece.right.slope == 0 else half
     # Beside the notch where the piece goes on.
     (x, away), (y, off) = ((high + 4, -14.0), (low, 22.0)) if high > half - TOUCH else ((low - 4, 14.0), (high, -22.0))
+    mouth = front if notch.opens is Opens.FRONT else back
     return [
-        Dimension((low, -back), (high, -back), 8.0, DimensionKind.HORIZONTAL),
+        Dimension((low, -mouth), (high, -mouth), 8.0 + mouth - back, DimensionKind.HORIZONTAL),
         Dimension((x, -back), (x, -notch.out), away, DimensionKind.VERTICAL),
         Dimension((y, -back), (y, -front), off, DimensionKind.VERTICAL),
     ]

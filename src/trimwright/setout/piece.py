@@ -156,8 +156,12 @@ class Notch:
 
     @property
     def width(self) -> float:
-        """Width of the slot along the wall."""
-        return 2 * self.radius + self.spread
+        """Its width along the wall where it is widest in the section: less than its round where it only nibbles at it.
+
+        A circle of radius r is 2 sqrt(d (2r - d)) wide at a depth d of no more than r.
+        """
+        deep = min(self.depth, self.radius)
+        return 2 * math.sqrt(deep * (2 * self.radius - deep)) + self.spread
 
     @property
     def pipes(self) -> tuple[str, ...]:
