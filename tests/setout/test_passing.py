@@ -223,3 +223,41 @@ def test_a_piece_behind_a_pipe_is_swung_home(set_out_of: Callable[[str], SetOut]
     assert "its right end tucked in behind riser, its other end swung home from" in way.words
     swung = float(way.words.rpartition("from ")[2].split()[0])
     assert swung == pytest.approx(1000 * math.sin(math.acos(1000 / 1014)), rel=0.25)
+
+
+BREAST = (
+    ("north", 900, "internal = 90"),
+    ("left cheek", 350, "external = 90"),
+    ("breast", 1200, "external = 90"),
+    ("right cheek", 350, "internal = 90"),
+    ("alcove", 900, "internal = 90"),
+    ("east", 2400, "internal = 90"),
+    ("south", 3000, "internal = 90"),
+    ("west", 2400, "internal = 90"),
+)
+
+
+def test_behind_pipes_in_the_corners_of_a_chimney_breast(set_out_of: Callable[[str], SetOut]) -> None:
+    """A piece held at the angle a takes L cos a + H sin a, and less than L by the way it is drawn out behind a pipe.
+
+    Were the wall beside the cheek begun later, its piece would have to hang plumb there; a stub at an arris is slid on
+    from beyond it.
+    """
+    walls = "".join(f'[[wall]]\nname = "{name}"\nlength = {length}\n{corner}\n' for name, length, corner in BREAST)
+    inner = '[[pipe]]\nwall = "north"\nname = "inner"\nfrom_left = 870\nout = 30\ndiameter = 28\n'
+    riser = '[[pipe]]\nwall = "breast"\nname = "riser"\nfrom_left = 20\nout = 25\ndiameter = 22\n'
+    rail = '[[trim]]\nname = "rail"\nprofile = "rail-torus"\nback = "wall"\ntop = 2000\n'
+    done = set_out_of(f'format = 1\n[room]\nname = "Den"\nceiling = 2400\n{walls}{inner}{riser}{rail}')
+    ways = {}
+    for k, name in enumerate(done.order):
+        up = [standing(done.piece(other), done.room) for other in done.order[:k]]
+        ways[name] = way_in(standing(done.piece(name), done.room), up, done.room)
+    assert not no_way_in(done)
+    assert all(way is not None and abs(way.turn) <= 60 for way in ways.values())
+    words = {name: way.words for name, way in ways.items() if way is not None}
+    assert words["R3"] == "its right end tucked in behind riser"
+    cheek = ways["R2"]
+    assert cheek is not None
+    assert words["R2"].startswith("its left end slid in behind inner")
+    length, drawn, angle = 370, 30 + 14, math.radians(cheek.turn)
+    assert length * math.cos(angle) + 60 * math.sin(angle) <= length - drawn

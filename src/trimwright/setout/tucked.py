@@ -1,7 +1,7 @@
 """Pieces whose end lies in front or behind a pipe that they are joined at: brought in endways, or swung home.
 
 Half a slot that is open to the front has the pipe before it, so that the piece cannot come straight in. Taken out
-again, it is drawn away from the pipe along the wall; or, where its far end stands against something, swung out like a
+again, it is drawn away from the pipe along the wall; or, where its far end stands against another, swung out like a
 door: when it stands at an angle a to the wall it is L (1 - cos a) shorter along it, and by as much it is drawn back.
 """
 
@@ -63,7 +63,7 @@ class _Body:
     """A piece in plan, x counted from its slotted end along it and out from its wall, in convex parts.
 
     `length` is that of its longer edge; `beside` how far it has to be drawn until its end is beside the pipe; `stands`:
-    its far end has a wall or a mate before it, so that it cannot be drawn that way along the wall.
+    its far end has a wall before it, so that it cannot be drawn that way along its own.
     """
 
     frame: Frame
@@ -86,7 +86,7 @@ class _Body:
         finger = ((0.0, back), (beside, back), (beside, front - notch.depth), (0.0, front - notch.depth))
         body = ((beside, back), (behind, back), (at_front, front), (beside, front))
         frame = piece.frame.tangent(near.station)
-        return cls(frame, sign, (finger, body), max(at_back, at_front), beside, front, far.corner is not None)
+        return cls(frame, sign, (finger, body), max(at_back, at_front), beside, front, (far.corner or 360) < 180)
 
     def placed(self, angle: float, drawn: float) -> list[list[PlanPoint]]:
         """Its parts when it is turned out by an angle about the back of its slotted end, and drawn along itself."""

@@ -32,7 +32,7 @@ from trimwright.setout.standing import (
 )
 from trimwright.tolerance import TOUCH
 
-__all__ = ["endways", "sprung", "swung", "swung_about", "tilted"]
+__all__ = ["endways", "sprung", "swung", "swung_about", "tilt", "tilted"]
 
 STRAIN = 0.003
 """How far the outer fibre of a dry moulding may be stretched while it is sprung. Common practice, no source."""
@@ -174,7 +174,7 @@ def tilted(own: Standing, up: Sequence[Standing], room: Room) -> WayIn | None:
     length, height = piece.extent[1] - piece.extent[0], own.heights[1] - own.heights[0]
     over = math.hypot(length, height) - length
     bow = 0.0 if over <= YIELDS else _bow(own, over)
-    angle = _tilt(length, height, short)
+    angle = tilt(length, height, short)
     if bow is None or angle is None:
         return None
     fall = length * math.sin(angle)
@@ -190,7 +190,7 @@ def tilted(own: Standing, up: Sequence[Standing], room: Room) -> WayIn | None:
     return WayIn(Approach.TILTED, words, own.outward, bow=bow, turn=math.degrees(angle))
 
 
-def _tilt(length: float, height: float, short: float) -> float | None:
+def tilt(length: float, height: float, short: float) -> float | None:
     """The least angle, to a degree, from which on a back is shorter along the wall by so much; None if at none."""
     for degrees in range(1, 90):
         angle = math.radians(degrees)

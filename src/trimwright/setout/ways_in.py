@@ -18,9 +18,12 @@ from trimwright.setout.piece import Joint, Side
 from trimwright.setout.plan_shapes import apart, bite, swept
 from trimwright.setout.standing import PLAY, Standing, free, meet, out_of_place, pipes_before
 from trimwright.setout.tucked import tucked
-from trimwright.setout.turned import endways, sprung, swung, tilted
+from trimwright.setout.turned import endways, sprung, swung, tilt, tilted
 
 __all__ = ["way_in"]
+
+STEEPEST = math.radians(60)
+"""A piece is not held steeper than this while its end is brought in behind a pipe. Common practice, no source."""
 
 
 def way_in(own: Standing, up: Sequence[Standing], room: Room) -> WayIn | None:
@@ -116,9 +119,8 @@ def _tucked(own: Standing, up: Sequence[Standing], room: Room) -> WayIn | None:
 def _behind(own: Standing, up: Sequence[Standing], room: Room) -> WayIn | None:
     """Slid in endways behind the pipes that stand before it, its other end held low or high until it is home.
 
-    It has to be drawn out by the way from its end to the far side of the last pipe, t; held at an angle so that it is
-    shorter by t along the wall, its other end is sqrt(L² - (L - t)²) lower or higher. The leading end, whatever its
-    joint, is drawn straight away from its mate.
+    It has to be drawn out by the way from its end to the far side of the last pipe, and held at such an angle that it
+    is as much shorter along the wall. The leading end, whatever its joint, is drawn straight away from its mate.
     """
     piece = own.piece
     ways = [swept(part, out_of_place(own, own.outward)) for part in own.parts]
@@ -137,12 +139,15 @@ def _behind(own: Standing, up: Sequence[Standing], room: Room) -> WayIn | None:
         last = piece.end(other)
         if last.joint is Joint.COPE and last.mate in {s.piece.id for s in up}:
             continue  # a cope comes home along its mate's wall, not up or down it
-        rise = math.sqrt(max(0.0, length**2 - (length - draw) ** 2))
-        if draw < length and rise <= max(own.heights[0], room.ceiling - own.heights[1]):
+        angle = tilt(length, own.heights[1] - own.heights[0], draw)
+        if angle is None or angle > STEEPEST:
+            continue
+        rise = length * math.sin(angle)
+        if rise <= max(own.heights[0], room.ceiling - own.heights[1]):
             held = "low" if rise <= own.heights[0] else "high"
             words = (
                 f"its {side.value} end slid in behind {names}, its {other.value} end held"
                 f" {math.ceil(rise / 10) * 10} {held}, then swung level"
             )
-            return WayIn(Approach.BEHIND, words, own.outward)
+            return WayIn(Approach.BEHIND, words, own.outward, turn=math.degrees(angle))
     return None
