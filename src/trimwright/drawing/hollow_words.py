@@ -1,15 +1,15 @@
-"""What is cut out of the back of a piece, in words: for the cut list and beside templates."""
+"""What is cut out of a piece, in words: for the cut list and beside templates."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from trimwright.drawing.cut_outline import cut_outlines
-from trimwright.setout.piece import Groove, Housing, Piece
+from trimwright.setout.piece import Groove, Housing, Notch, Piece
 from trimwright.tolerance import TOUCH
 from trimwright.units import Units
 
-__all__ = ["Reach", "hollow_words", "reach_of"]
+__all__ = ["Reach", "hollow_words", "notch_levels", "reach_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,16 +44,26 @@ def hollow_words(piece: Piece, hollow: Groove | Housing, units: Units) -> str:
         return size
     start = piece.extent[0]
     along = f"from {written(reach.low - start)} to {written(reach.high - start)} from the left"
-    return f"{size}, {along}, {_levels(piece, reach, units)}"
+    return f"{size}, {along}, {_levels(piece, reach.bottom, reach.top, units)}"
 
 
-def _levels(piece: Piece, reach: Reach, units: Units) -> str:
+def notch_levels(piece: Piece, notch: Notch, units: Units) -> str:
+    """'from its lower edge to 33 above it'; empty for a notch through the whole section, as most are."""
+    _, bottom, _, top = piece.trim.edges
+    if notch.bottom <= bottom + TOUCH and notch.top >= top - TOUCH:
+        return ""
+    edge = piece.height(notch.station, bottom)
+    return _levels(piece, max(0.0, notch.bottom - edge), notch.top - edge, units)
+
+
+def _levels(piece: Piece, bottom: float, top: float, units: Units) -> str:
+    """Between which heights above the lower edge of a piece something is cut out."""
     drop = (piece.trim.edges.top - piece.trim.edges.bottom) * piece.stretch
-    from_below, to_above = reach.bottom < TOUCH, reach.top > drop - TOUCH
+    from_below, to_above = bottom < TOUCH, top > drop - TOUCH
     if from_below and to_above:
         return "from its lower edge to its upper edge"
     if from_below:
-        return f"from its lower edge to {units.written(reach.top)} above it"
+        return f"from its lower edge to {units.written(top)} above it"
     if to_above:
-        return f"from {units.written(reach.bottom)} above its lower edge to its upper edge"
-    return f"{units.written(reach.bottom)} to {units.written(reach.top)} above its lower edge"
+        return f"from {units.written(bottom)} above its lower edge to its upper edge"
+    return f"{units.written(bottom)} to {units.written(top)} above its lower edge"

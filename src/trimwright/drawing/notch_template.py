@@ -8,6 +8,7 @@ from itertools import groupby
 
 from trimwright.drawing.dimensions import lettered
 from trimwright.drawing.full_size import FullSize
+from trimwright.drawing.hollow_words import notch_levels
 from trimwright.drawing.labels import Label, place
 from trimwright.drawing.marks import Anchor, Dimension, DimensionKind, Drawing, Layer, Mark, dot, polyline
 from trimwright.drawing.notch_lines import notch_lines, plug_lines
@@ -49,12 +50,20 @@ def _words(set_out: SetOut, piece: Piece, notch: Notch) -> Iterator[str]:
     else:
         yield f"Slot {written(notch.width)} wide and {written(notch.depth)} deep in {here}, open to the {notch.opens}."
     edge = front if notch.opens is Opens.FRONT else back
+    levels = notch_levels(piece, notch, set_out.room.units)
+    if levels:
+        yield f"It goes {levels}, no further."
+    station, _ = wall.frame.locate(piece.frame.plan(notch.station, notch.out))
+    along = notch.station - piece.left.at(edge)
+    from_end = f"{written(abs(along))} {'from' if along >= 0 else 'beyond'} the left end of {piece.id}"
     yield (
-        f"Its middle is {written(notch.station)} from the left corner of wall {wall.index + 1} ({wall.name}) and "
-        f"{written(notch.station - piece.left.at(edge))} from the left end of {piece.id} along its"
-        f" {'front' if notch.opens is Opens.FRONT else 'back'} edge."
+        f"Its middle is {written(station)} from the left corner of wall {wall.index + 1} ({wall.name}) and {from_end}"
+        f" along its {'front' if notch.opens is Opens.FRONT else 'back'} edge."
     )
-    yield f"Seen from above. Lay it on the top edge of the {piece.trim.name}, back line to the back edge."
+    if notch.top < piece.trim.edges.top - TOUCH:
+        yield f"Seen from above: turn it over for the lower edge of the {piece.trim.name}, back line to the back edge."
+    else:
+        yield f"Seen from above. Lay it on the top edge of the {piece.trim.name}, back line to the back edge."
 
 
 def _drawing(name: str, set_out: SetOut, piece: Piece, notch: Notch) -> Drawing:

@@ -6,7 +6,7 @@ from collections.abc import Container, Iterable, Sequence
 
 from trimwright.ceiling import SEEN, Gap, ceiling_words, gaps, strips
 from trimwright.clearance.clearance import Clearance
-from trimwright.drawing.hollow_words import hollow_words
+from trimwright.drawing.hollow_words import hollow_words, notch_levels
 from trimwright.pack.table import Cell, Lengths, Table, lengths_of
 from trimwright.room import Room
 from trimwright.saw.settings import Setting
@@ -221,10 +221,15 @@ def notch_words(piece: Piece, units: Units = Units.MM) -> str:
     start = piece.extent[0]
     slots = (
         f"{n.pipe}: {_what_of(piece, n)}{units.written(n.width)} wide, {units.written(n.depth)} deep from the"
-        f" {Opens.BACK if n.opens == Opens.HOLE else n.opens}, middle {units.written(n.station - start)} from the left"
+        f" {Opens.BACK if n.opens == Opens.HOLE else n.opens}, middle {_from_left(n.station - start, units)}"
+        + "".join(f", {levels}" for levels in (notch_levels(piece, n, units),) if levels)
         for n in piece.notches
     )
     return "; ".join([*slots, *(hollow_words(piece, hollow, units) for hollow in piece.hollows)])
+
+
+def _from_left(station: float, units: Units) -> str:
+    return f"{units.written(abs(station))} {'from the left' if station >= 0 else 'beyond the left end'}"
 
 
 def _what_of(piece: Piece, cut: Notch) -> str:
