@@ -94,12 +94,12 @@ says; what a package carries inside (a Fortran runtime, a font) is told by the f
 def licence(package: Distribution) -> str:
     """The licence of a distribution as an SPDX expression; empty if its metadata does not say."""
     about = package.metadata
-    if about["License-Expression"]:
-        return about["License-Expression"]
+    if said := about.get("License-Expression"):
+        return said
     named = [line.rpartition(" :: ")[2] for line in about.get_all("Classifier") or [] if line.startswith("License ::")]
     if named and all(name in CLASSIFIERS for name in named):
         return " AND ".join(CLASSIFIERS[name] for name in named)
-    said = about["License"] or ""
+    said = about.get("License") or ""
     if all(clause in " ".join(said.split()) for clause in BSD_TWO) and "endorse" not in said:
         return "BSD-2-Clause"
     return WORDINGS.get(said, said if said in ALLOWED else "")
