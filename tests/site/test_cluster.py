@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 import signal
+import socket
 import sys
 import time
 from collections.abc import Iterator
@@ -16,6 +17,7 @@ from sites import QUICK, files, write_site
 
 from trimwright import __version__
 from trimwright.cli import main
+from trimwright.errors import SchedulerError
 from trimwright.site import cluster
 from trimwright.site.records import Failure
 from trimwright.site.room import RoomTask, task_of
@@ -68,6 +70,57 @@ def test_no_scheduler_is_one_message(
         said = capsys.readouterr().err
         assert f"{address}: no scheduler answers there" in said
         assert "Traceback" not in said
+
+
+def listening(says: bytes) -> str:
+    """The address of something that takes connections, and says what it is told to."""
+    server = socket.create_server(("127.0.0.1", 0))
+
+    def serve() -> None:
+        with server, server.accept()[0] as caller:
+            caller.sendall(says)
+            while caller.recv(4096):
+                pass
+
+    Thread(target=serve, daemon=True).start()
+    return f"tcp://127.0.0.1:{server.getsockname()[1]}"
+
+
+@pytest.mark.cluster
+@pytest.mark.parametrize(
+    ("says", "message"),
+    [
+        (b"", "no scheduler answers there within 0.5 s"),
+        (b"SSH-2.0-some server\r\n", "what answers there is no scheduler"),
+    ],
+)
+def test_what_listens_and_is_no_scheduler_is_one_message(
+    says: bytes, message: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(cluster, "PATIENCE", 0.5)
+    path, address = write_site(tmp_path, "a"), listening(says)
+    assert main(["batch", str(path), "--out", str(tmp_path / "out"), "--scheduler", address]) == 2
+    assert capsys.readouterr().err == f"trimwright: {address}: {message}\n"
+
+
+@pytest.mark.cluster
+def test_a_run_that_is_left_alone_ends(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Without workers for too long, or without the scheduler, at once."""
+    import distributed
+
+    monkeypatch.setattr(cluster, "DESERTED", 0.2)
+    with (
+        distributed.LocalCluster(1, processes=False, dashboard_address=None) as made,
+        distributed.Client(made) as client,
+    ):
+        client.retire_workers()
+        given = [client.submit(abs, -1)]
+        with pytest.raises(SchedulerError, match="here: all workers are gone; start some, and run again to go on"):
+            cluster._done_next(client, "here", given)
+        monkeypatch.setattr(cluster, "DESERTED", 60)
+        given[0].cancel()
+        with pytest.raises(SchedulerError, match="here: the scheduler is gone"):
+            cluster._done_next(client, "here", given)
 
 
 def test_without_the_extra_it_says_what_to_install(

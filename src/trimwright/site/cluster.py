@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import asyncio
+import logging
 import secrets
+import time
 from collections.abc import Generator, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -14,12 +17,15 @@ from trimwright.site.records import FOLDER, Failure, Outcome
 from trimwright.site.room import RoomTask, build_room
 
 if TYPE_CHECKING:
-    from distributed import Client
+    from distributed import Client, Future
 
 __all__ = ["build_seen", "built_by_cluster"]
 
 PATIENCE = 10.0
 """Seconds for a scheduler to answer, and for its first worker to be there."""
+
+DESERTED = 60.0
+"""Seconds without any worker after which a run that has begun gives up: those that died may be started again."""
 
 AHEAD = 2
 """Tasks handed out for each thread of the workers: one that it is at, and one that waits."""
@@ -32,34 +38,72 @@ def built_by_cluster(
 ) -> Generator[tuple[RoomTask, Outcome], None, None]:
     """Outcomes as they come; so many tasks are handed out as the workers can be at, and a room lost is begun again.
 
-    Raises SchedulerError if the scheduler cannot be reached, has no workers, or these do not see the same files.
+    Raises SchedulerError if the scheduler cannot be reached, has no workers, or these do not see the same files, and if
+    the scheduler or all workers are lost midway.
     """
     try:
-        from distributed import CancelledError, KilledWorker, as_completed
+        from distributed import KilledWorker
     except ImportError:
         raise SchedulerError("--scheduler needs the extra 'cluster': pip install 'trimwright[cluster]'") from None
-    with _client(address) as client:
+    with _quiet(), _client(address) as client:
         _check_workers(client, address, out)
-        pending = as_completed()
-        given: dict[str, RoomTask] = {}
+        given: dict[Future, RoomTask] = {}
 
-        def hand_out(most: int) -> None:
+        def hand_out() -> None:
+            most = AHEAD * max(1, _threads(client, address))
             while len(given) < most and (task := next(tasks, None)) is not None:
-                future = client.submit(build_seen, task, __version__, pure=False)
-                given[future.key] = task
-                pending.add(future)
+                given[client.submit(build_seen, task, __version__, pure=False)] = task
 
-        hand_out(_width(client))
-        for future in pending:
-            task = given.pop(future.key)
-            try:
-                outcome = future.result()
-            except KilledWorker:
-                outcome = Failure(f"{task.file}: every worker that built it ended; is there memory?", True)
-            except CancelledError:
-                raise SchedulerError(f"{address}: the scheduler is gone; run again to go on") from None
-            yield task, outcome
-            hand_out(_width(client))
+        hand_out()
+        while given:
+            for future in _done_next(client, address, list(given)):
+                task = given.pop(future)
+                try:
+                    outcome = future.result()
+                except KilledWorker:
+                    outcome = Failure(f"{task.file}: every worker that built it ended; is there memory?", True)
+                yield task, outcome
+            hand_out()
+
+
+def _done_next(client: Client, address: str, given: list[Future]) -> set[Future]:
+    """Those that are done next, however long that takes while there is a scheduler and a worker."""
+    from distributed import CancelledError, wait
+
+    seen = time.monotonic()
+    while True:
+        try:
+            return set(wait(given, timeout=min(PATIENCE, DESERTED), return_when="FIRST_COMPLETED").done)
+        except CancelledError:
+            raise _gone(address) from None
+        except TimeoutError:
+            if _threads(client, address):
+                seen = time.monotonic()
+            elif time.monotonic() - seen > DESERTED:
+                raise SchedulerError(f"{address}: all workers are gone; start some, and run again to go on") from None
+
+
+def _threads(client: Client, address: str) -> int:
+    """How many rooms the workers can be at."""
+    try:
+        return sum(map(int, client.nthreads().values()))
+    except OSError:
+        raise _gone(address) from None
+
+
+def _gone(address: str) -> SchedulerError:
+    return SchedulerError(f"{address}: the scheduler is gone; run again to go on")
+
+
+@contextmanager
+def _quiet() -> Iterator[None]:
+    """The library logs a lost connection as a traceback; here it is one message of our own."""
+    before = logging.root.manager.disable
+    logging.disable(logging.CRITICAL)
+    try:
+        yield
+    finally:
+        logging.disable(before)
 
 
 @contextmanager
@@ -68,11 +112,24 @@ def _client(address: str) -> Iterator[Client]:
     from distributed import Client
 
     try:
+        asyncio.run(asyncio.wait_for(_answer(address), PATIENCE))
         client = Client(address, timeout=PATIENCE)
-    except (OSError, TimeoutError, ValueError) as error:
+    except TimeoutError:
+        raise SchedulerError(f"{address}: no scheduler answers there within {PATIENCE:g} s") from None
+    except (OSError, ValueError) as error:
         raise SchedulerError(f"{address}: no scheduler answers there: {_first_line(error)}") from None
+    except Exception:  # the library takes the first bytes of whatever is there for the size of a message
+        raise SchedulerError(f"{address}: what answers there is no scheduler") from None
     with client:
         yield client
+
+
+async def _answer(address: str) -> None:
+    """Returns when a scheduler has answered; a client itself waits for ever for one that accepts and says nothing."""
+    from distributed import Security
+    from distributed.comm import connect
+
+    (await connect(address, timeout=PATIENCE, **Security().get_connection_args("client"))).abort()
 
 
 def _first_line(error: Exception) -> str:
@@ -109,10 +166,6 @@ def _odd(has: str, wanted: str, out: Path) -> str:
     if has != wanted:
         return f"this worker has trimwright {has}, not {wanted}; install the same everywhere"
     return f"this worker does not see {out.absolute()}; workers and this machine must share their files"
-
-
-def _width(client: Client) -> int:
-    return AHEAD * max(1, sum(map(int, client.nthreads().values())))
 
 
 def build_seen(task: RoomTask, version: str) -> Outcome:
