@@ -6,6 +6,7 @@ import hashlib
 import json
 import os
 import re
+import shutil
 import signal
 import subprocess
 import sys
@@ -102,19 +103,38 @@ def test_what_is_there_is_not_built_again(row: tuple[Path, Path], capsys: pytest
     assert files(out) == before
 
 
+def test_packs_that_are_not_this_runs_are_named(
+    row: tuple[Path, Path], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """That of a room which fails now, and that of one that the site has no more; both stay."""
+    out = tmp_path / "out"
+    shutil.copytree(row[1], out)
+    (tmp_path / "a.toml").write_text("format = [")
+    assert batch(write_site(tmp_path, "a"), out, "--json") == 2
+    assert json.loads(capsys.readouterr().out)["left"] == ["b", "c"]
+    assert batch(tmp_path / "row.toml", out) == 2
+    said = capsys.readouterr().out
+    assert re.search(r"^1 +a +1 +FAILED +an older pack is still there$", said, re.MULTILINE)
+    assert f"note: {out / 'b'}: the pack of a room that the site has no more" in said
+    whole_site(out)
+    assert len(list(out.glob("*/pack.json"))) == 3
+
+
 def test_a_room_that_fails_stops_no_other(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     write_room(tmp_path, "bad", more="[saw]\nkerv = 3\n")
     (tmp_path / "worse.toml").write_text("format = [")
-    path = write_site(tmp_path, "bad a worse")
+    write_room(tmp_path, "high", more=COVE.replace('"cornice"', '"rail"').replace('"ceiling"', "3000"))
+    path = write_site(tmp_path, "bad a worse high")
     assert batch(path, tmp_path / "out") == 2
     said = capsys.readouterr()
     assert f"trimwright: {tmp_path / 'bad.toml'}: [saw], kerv: unknown key; did you mean 'kerf'?" in said.err
     assert f"trimwright: {tmp_path / 'worse.toml'}: not valid TOML" in said.err
+    assert f"trimwright: {tmp_path / 'high.toml'}: trim 'rail'" in said.err
     assert re.search(r"^1 +bad +1 +FAILED", said.out, re.MULTILINE)
     assert re.search(r"^2 +a +1 +4 +ok", said.out, re.MULTILINE)
     assert [p.name for p in sorted(tmp_path.glob("out/*/pack.json"))] == ["pack.json"]
     data = json.loads((tmp_path / "out" / "site.json").read_text())
-    assert [room["state"] for room in data["rooms"]] == ["failed", "ok", "failed"]
+    assert [room["state"] for room in data["rooms"]] == ["failed", "ok", "failed", "failed"]
     assert "kerv" in (tmp_path / "out" / "index.html").read_text()
 
 

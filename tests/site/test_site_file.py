@@ -8,7 +8,7 @@ import pytest
 from sites import COVE, HEAD, write_room, write_site
 
 from trimwright.errors import RoomFileError
-from trimwright.project.read import read_toml
+from trimwright.project.read import read_room_file, read_toml
 from trimwright.site.room import task_of
 from trimwright.site.shared import with_shared
 from trimwright.site.site import read_site
@@ -47,6 +47,14 @@ def test_what_is_wrong_is_said_with_its_entry(tmp_path: Path, rooms: str, more: 
 def test_the_format_is_asked_for(tmp_path: Path) -> None:
     with pytest.raises(RoomFileError, match="the first line must be: format = 1"):
         read_site(write_site(tmp_path, "a", head=HEAD.replace("format = 1", "format = 2")))
+
+
+def test_a_room_file_and_a_site_file_are_told_from_each_other(tmp_path: Path) -> None:
+    path = write_site(tmp_path, "a")
+    with pytest.raises(RoomFileError, match=r"a.toml: is a room file, not a site file.*: trimwright build .*a.toml"):
+        read_site(tmp_path / "a.toml")
+    with pytest.raises(RoomFileError, match=r"row.toml: is a site file, not a room file.*: trimwright batch .*row.tom"):
+        read_room_file(path)
 
 
 def test_no_more_rooms_than_a_site_has(tmp_path: Path) -> None:

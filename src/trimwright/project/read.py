@@ -13,7 +13,7 @@ from trimwright.errors import RoomFileError
 from trimwright.project.models import RoomFile
 from trimwright.spelling import nearest
 
-__all__ = ["LARGEST_FILE", "read_room_file", "validate"]
+__all__ = ["LARGEST_FILE", "read_room_file", "read_room_tables", "read_toml", "validate"]
 
 T = TypeVar("T", bound=BaseModel)
 
@@ -23,7 +23,15 @@ LARGEST_FILE = 1_000_000
 
 def read_room_file(path: Path) -> RoomFile:
     """The checked contents of a room file. Raises RoomFileError that lists everything wrong with it."""
-    return validate(RoomFile, read_toml(path), path)
+    return validate(RoomFile, read_room_tables(path), path)
+
+
+def read_room_tables(path: Path) -> dict[str, Any]:
+    """The tables of a room file, not checked yet but for this: those of a site file are told from them."""
+    tables = read_toml(path)
+    if "site" in tables and "wall" not in tables:
+        raise RoomFileError(f"{path}: is a site file, not a room file; its rooms are built by: trimwright batch {path}")
+    return tables
 
 
 def read_toml(path: Path) -> dict[str, Any]:

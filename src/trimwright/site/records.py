@@ -20,7 +20,7 @@ from trimwright.stock.needs import Needs
 from trimwright.stock.plan import StockLength
 from trimwright.stock.quantities import Quantity
 
-__all__ = ["FOLDER", "Failure", "Outcome", "RoomRecord", "TrimRecord", "keep", "kept", "record_count", "record_place"]
+__all__ = ["FOLDER", "Failure", "Outcome", "RoomRecord", "TrimRecord", "keep", "kept", "record_place", "recorded"]
 
 FOLDER = ".records"
 """In the folder of a site; where it is, the folder is one."""
@@ -77,9 +77,9 @@ def record_place(site: Path, folder: str) -> Path:
     return site / FOLDER / f"{folder}.json"
 
 
-def record_count(site: Path) -> int:
-    """How many rooms have a record."""
-    return len(list((site / FOLDER).glob("*.json")))
+def recorded(site: Path) -> list[str]:
+    """The folders of the packs that a site has a record of, this run's and those of runs before."""
+    return sorted(place.stem for place in (site / FOLDER).glob("*.json") if (site / place.stem / "pack.json").is_file())
 
 
 def keep(record: RoomRecord, place: Path) -> None:

@@ -12,7 +12,7 @@ from trimwright.pack.data import to_json
 from trimwright.site.build import Choices, RoomState, build_rooms
 from trimwright.site.lists import site_data, state_words
 from trimwright.site.place import site_folder
-from trimwright.site.records import Failure, RoomRecord, record_count
+from trimwright.site.records import Failure, RoomRecord, recorded
 from trimwright.site.site import Site, read_site
 from trimwright.site.whole import Built, Whole, whole_of
 from trimwright.terminal import table_text
@@ -49,19 +49,27 @@ class Report:
             for said in state.outcome.warnings
         ]
 
+    @property
+    def left(self) -> list[str]:
+        """Folders of packs that runs before made of rooms which the site has no more: for the user to delete."""
+        ours = {state.room.folder for state in self.states}
+        return [folder for folder in recorded(self.out) if folder not in ours]
+
     def as_json(self) -> str:
-        """The summary as data: what site.json says but for the bars, how many rooms this run built, and where."""
+        """The summary as data: what site.json says but for the bars, how many rooms this run built, where, and what is
+        left there of rooms that are no more.
+        """
         data: dict[str, Any] = site_data(self.site, self.states, self.whole)
         del data["stock"]
         built = sum(state.fresh and isinstance(state.outcome, RoomRecord) for state in self.states)
-        return to_json({**data, "out": str(self.out), "built": built})
+        return to_json({**data, "out": str(self.out), "built": built, "left": self.left})
 
     def as_text(self) -> str:
         """The summary for a person."""
         return "\n".join(self._lines()) + "\n"
 
     def _lines(self) -> Iterator[str]:
-        rows = [(s.room.mark, s.room.name, s.room.count, _pieces(s), state_words(s), _how(s)) for s in self.states]
+        rows = [(s.room.mark, s.room.name, s.room.count, _pieces(s), state_words(s), self._how(s)) for s in self.states]
         yield table_text(("mark", "room", "copies", "pieces", "state", ""), rows)
         yield ""
         for plan in self.whole.plans:
@@ -69,12 +77,20 @@ class Report:
             yield f"{plan.trim}: {pieces} pieces from {len(plan.plan.bars)} bars; {plan.proof}"
         for note in self.whole.notes:
             yield f"note: {note}"
+        for folder in self.left:
+            yield f"note: {self.out / folder}: the pack of a room that the site has no more; delete it if you wish"
         yield from self.warnings
         copies = sum(state.room.count for state in self.states)
         built = sum(state.room.count for state in self.states if isinstance(state.outcome, RoomRecord))
         rooms = f"{copies} rooms" if built == copies else f"{built} of {copies} rooms"
         cost = self.whole.total_words()
         yield f"{self.out}: {rooms}, to buy: {cost}; open {self.out / 'index.html'}"
+
+    def _how(self, state: RoomState) -> str:
+        """Which run made the pack that is there, where it was not this one."""
+        if isinstance(state.outcome, Failure):
+            return "an older pack is still there" if (self.out / state.room.folder / "pack.json").is_file() else ""
+        return "" if state.fresh else "as built before"
 
 
 def run_site(path: Path, out: Path, choices: Choices, progress: Callable[[str], None]) -> Report:
@@ -97,14 +113,10 @@ def run_site(path: Path, out: Path, choices: Choices, progress: Callable[[str], 
             progress("bill, sheets, page")
             write_site(site, out, states, whole)
     except KeyboardInterrupt:
-        done = record_count(out)
+        done = len(recorded(out))
         raise Stopped(f"stopped; {done} finished packs in {out} stay, and the next run goes on from there") from None
     return Report(site=site, out=out, states=states, whole=whole)
 
 
 def _pieces(state: RoomState) -> int | str:
     return state.outcome.pieces if isinstance(state.outcome, RoomRecord) else ""
-
-
-def _how(state: RoomState) -> str:
-    return "" if state.fresh or isinstance(state.outcome, Failure) else "as built before"

@@ -22,7 +22,7 @@ from trimwright.pack.write import Pictures, issue_date, write_pack
 from trimwright.profile.library import find_profile
 from trimwright.project.models import RoomFile
 from trimwright.project.project import project_of
-from trimwright.project.read import read_toml, validate
+from trimwright.project.read import read_room_tables, read_toml, validate
 from trimwright.setout.piece import Trim
 from trimwright.site.records import Failure, Outcome, RoomRecord, TrimRecord
 from trimwright.site.shared import with_shared
@@ -57,7 +57,7 @@ class RoomTask:
 
 def task_of(site: Site, room: SiteRoom, out: Path, pictures: Pictures, step: bool) -> RoomTask:
     """The task of a room. Raises RoomFileError if its file cannot be read."""
-    tables = with_shared(read_toml(room.file), site.shared, room.without, site.path.absolute().parent)
+    tables = with_shared(read_room_tables(room.file), site.shared, room.without, site.path.absolute().parent)
     return RoomTask(
         file=room.file.absolute(),
         tables=tables,
@@ -75,7 +75,8 @@ def build_room(task: RoomTask) -> Outcome:
         with _ONE_AT_A_TIME:
             return _built(task)
     except TrimwrightError as error:
-        return Failure(str(error))
+        said = str(error)
+        return Failure(said if str(task.file) in said or str(task.place) in said else f"{task.file}: {said}")
     except Exception as error:
         if os.environ.get("TRIMWRIGHT_TRACEBACK"):
             raise

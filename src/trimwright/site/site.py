@@ -52,6 +52,11 @@ def read_site(path: Path) -> Site:
     Room files are only looked for; what is wrong in one is that room's own matter.
     """
     data = read_toml(path)
+    if "wall" in data and "site" not in data:
+        raise RoomFileError(
+            f"{path}: is a room file, not a site file, which names room files; one room is built by:"
+            f" trimwright build {path}"
+        )
     tables = validate(SiteFile, data, path)
     try:
         check_trims(tables.trim, path)
