@@ -170,6 +170,17 @@ def test_every_file_of_a_pack_is_in_the_table(scripts: list[str], bench: Path) -
     assert {path.name for path in pack.iterdir()} == {name.split("/")[0] for name in named}
 
 
+def test_the_map_for_contributors_is_that_of_the_tree() -> None:
+    """Every folder and module of the package has its place, and none that is named is gone."""
+    table = (ROOT / "DEVELOPERS.md").read_text("utf-8").partition("| folder |")[2].partition("\n\n")[0]
+    named = {name.strip("`") for row in table.splitlines()[2:] for name in row.split("|")[1].strip().split(", ")}
+    source = ROOT / "src" / "trimwright"
+    parts = [p for p in source.iterdir() if not p.name.startswith("__")]
+    there = {p.name + "/" * p.is_dir() for p in parts if p.is_dir() or p.suffix == ".py"}
+    assert [name for name in named - {"tests/"} if not (source / name).exists()] == []
+    assert there - named == set()
+
+
 def test_every_entry_of_the_room_file_is_told() -> None:
     prose = re.sub(r"^```.*?^```$", "", README, flags=re.MULTILINE | re.DOTALL)
     shown = [*re.findall(r"`([^`]+)`", prose), *(block.text for block in BLOCKS if block.language == "toml")]

@@ -147,3 +147,5 @@ def test_a_site_is_built_as_by_the_command(tmp_path: Path) -> None:
         assert (tmp_path / "out" / file).read_bytes() == (tmp_path / "again" / file).read_bytes()
     with pytest.raises(tw.RoomFileError, match=r"nowhere\.toml"):
         tw.build_site(tmp_path / "nowhere.toml", tmp_path / "none")
+    with pytest.raises(tw.OutputError, match="processes: -1 is no number of processes"):
+        tw.build_site(site, tmp_path / "none", processes=-1)

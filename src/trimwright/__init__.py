@@ -36,6 +36,8 @@ from trimwright.errors import (
     OutputError,
     ProfileError,
     RoomFileError,
+    SchedulerError,
+    Stopped,
     TrimwrightError,
 )
 
@@ -88,10 +90,12 @@ __all__ = [
     "Project",
     "Room",
     "RoomFileError",
+    "SchedulerError",
     "Section",
     "SetOut",
     "Setting",
     "SiteReport",
+    "Stopped",
     "Table",
     "Trim",
     "TrimwrightError",

@@ -213,8 +213,11 @@ def build_site(
     Rooms whose packs are there and have not changed are left as they are, unless `again`. `processes` rooms are built
     at a time, 0 for one a processor, or the workers of the Dask cluster at the address `scheduler` build them. The
     report tells `failures`, `warnings`, and `as_text()`, what the command prints. Raises RoomFileError for a fault of
-    the site file itself and OutputError where nothing can be written; a room that fails stops no other.
+    the site file itself, OutputError where nothing can be written, SchedulerError for what is wrong with the cluster,
+    and Stopped on Ctrl-C; a room that fails stops no other.
     """
+    if processes < 0:
+        raise OutputError(f"processes: {processes} is no number of processes; 0 is one for each processor")
     from trimwright.site.build import Choices
     from trimwright.site.report import run_site
 

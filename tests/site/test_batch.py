@@ -78,12 +78,6 @@ def test_a_pack_is_the_one_that_build_makes(row: tuple[Path, Path], tmp_path: Pa
     assert files(tmp_path / "a") == files(out / "a")
 
 
-def test_the_same_bytes_from_one_process(row: tuple[Path, Path], tmp_path: Path) -> None:
-    path, out = row
-    assert batch(path, tmp_path / "out", "--processes", "1") == 0
-    assert files(tmp_path / "out") == files(out)
-
-
 def built_by(capsys: pytest.CaptureFixture[str], path: Path, out: Path, *more: str) -> int:
     assert batch(path, out, "--processes", "1", "--json", *more) == 0
     return int(json.loads(capsys.readouterr().out)["built"])
@@ -100,7 +94,7 @@ def test_what_is_there_is_not_built_again(row: tuple[Path, Path], capsys: pytest
     assert built_by(capsys, path, out) == 2
     assert files(out) == before
     assert built_by(capsys, path, out, "--again") == 3
-    assert files(out) == before
+    assert files(out) == before, "one process makes the bytes that two made"
 
 
 def test_packs_that_are_not_this_runs_are_named(

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 import sys
+from functools import cache
 from importlib.metadata import Distribution
 
 from installed import installed, requirements
@@ -111,6 +112,7 @@ def allowed(expression: str) -> bool:
     return any(all(name in ALLOWED for name in choice.split(" AND ")) for choice in parts.split(" OR "))
 
 
+@cache
 def text() -> str:
     """The whole file. Raises ValueError for a licence that is not on the list."""
     packages = installed()

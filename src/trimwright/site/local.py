@@ -34,7 +34,7 @@ def built_here(tasks: Iterator[RoomTask], count: int) -> Generator[tuple[RoomTas
             bench = idle.pop() if idle else _Bench()
             busy.append(bench)
             bench.begin(task)
-            if len(busy) == count:
+            if len(busy) >= count:
                 yield from _finished(busy, idle)
         while busy:
             yield from _finished(busy, idle)
