@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from trimwright.mesh.piece import piece_meshes
@@ -33,9 +33,12 @@ def room(*pipes: str, projection: float = 90, walls: str = '["north"]', joints: 
     return f'format = 1\n[room]\nname = "Den"\nceiling = 2500\n{WALLS}{"".join(pipes)}{trim}'
 
 
-def pipe(out: float, more: str = "", left: float = 1000, wall: str = "north", name: str = "riser") -> str:
+def pipe(
+    out: float, more: str = "", left: float = 1000, wall: str = "north", name: str = "riser", diameter: float = 22
+) -> str:
     """22 thick, which with 3 round it asks for a hole of 28."""
-    return f'[[pipe]]\nwall = "{wall}"\nname = "{name}"\nfrom_left = {left}\nout = {out}\ndiameter = 22\n{more}\n'
+    place = f"from_left = {left}\nout = {out}\ndiameter = {diameter}"
+    return f'[[pipe]]\nwall = "{wall}"\nname = "{name}"\n{place}\n{more}\n'
 
 
 def cut_away(done: SetOut) -> tuple[float, float]:
@@ -168,20 +171,32 @@ def test_a_pipe_in_a_mitre_is_half_in_each_piece(set_out_of: Callable[[str], Set
     cut_away(done)
 
 
-@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(st.integers(12, 120), st.integers(12, 110), st.sampled_from(["mitre", "cope"]))
+@settings(max_examples=30, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(
+    st.integers(2, 120),
+    st.integers(2, 110),
+    st.sampled_from(["mitre", "cope"]),
+    st.sampled_from([22, 50, 90]),
+    st.sampled_from(["", "joint", "stop"]),
+)
+@example(57, 2, "mitre", 50, "")
+@example(38, 50, "cope", 50, "stop")
+@example(100, 18, "cope", 90, "")
+@example(48, 33, "cope", 22, "stop")
 def test_a_pipe_anywhere_near_a_corner_is_clear_of_every_piece(
-    set_out_of: Callable[[str], SetOut], left: int, out: int, joint: str
+    set_out_of: Callable[[str], SetOut], past: int, off: int, joint: str, diameter: int, asked: str
 ) -> None:
     """Wherever it stands, the pieces are set out, are sound, and keep 3 from it: what its hole has in common with any
     of them is nothing."""
     from manifold3d import Manifold, Mesh64
 
     joints = f'joints = {{ internal = "{joint}" }}\n'
-    done = set_out_of(room(pipe(out, left=left, wall="east"), walls='["north", "east"]', joints=joints))
+    left, out = past + diameter / 2, off + diameter / 2
+    riser = pipe(out, f'notch = "{asked}"' if asked else "", left=left, wall="east", diameter=diameter)
+    done = set_out_of(room(riser, walls='["north", "east"]', joints=joints))
     (pipe_found,) = done.room.pipes
     x, y = done.room.walls[pipe_found.wall].frame.plan(*pipe_found.start[:2])
-    hole = Manifold.cylinder(2500, 14 - 0.05, circular_segments=64).translate((x, y, 0))
+    hole = Manifold.cylinder(2500, diameter / 2 + 3 - 0.05, circular_segments=64).translate((x, y, 0))
     for mesh in piece_meshes(done).values():
         body = Manifold(Mesh64(mesh.vertices.copy(), mesh.faces.astype("uint64")))
         assert (body ^ hole).volume() < 1.0, (left, out)

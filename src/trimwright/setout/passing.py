@@ -130,11 +130,13 @@ def in_mitre(corner: Corner, away: float, out: float, reach: float) -> bool:
 def severed_corner(trim: Trim, room: Room, corner: Corner, clearance: float) -> bool:
     """True if a pipe in a corner would cut a piece in two that ran square into it: it is passed in a mitre."""
     for pipe in (leg for leg in room.legs if leg.vertical and leg.wall in (corner.left, corner.right)):
-        wall = room.walls[pipe.wall]
-        away = pipe.start[0] if pipe.wall == corner.right else wall.length - pipe.start[0]
-        way = passing(trim, wall.frame, wall.frame, pipe, clearance).way
-        if way in (Way.JOINT, Way.STOP) and in_mitre(corner, away, pipe.start[1], pipe.radius + clearance):
-            return True
+        own = room.walls[pipe.wall].frame
+        for wall in (room.walls[corner.left], room.walls[corner.right]):
+            station, out = wall.frame.locate(own.plan(*pipe.start[:2]))
+            away = station if wall.index == corner.right else wall.length - station
+            way = passing(trim, wall.frame, own, pipe, clearance).way
+            if way is Way.JOINT and in_mitre(corner, away, out, pipe.radius + clearance):
+                return True
     return False
 
 

@@ -11,7 +11,7 @@ from trimwright.setout.facets import corners_turned, divided
 from trimwright.setout.passing import Passing, Way, in_mitre, passing
 from trimwright.setout.piece import Joint, Opens, Trim
 from trimwright.setout.stretch import Stretch
-from trimwright.tolerance import TOUCH
+from trimwright.tolerance import FINGER, TOUCH
 
 __all__ = ["Run", "runs_of"]
 
@@ -114,7 +114,8 @@ def _breaks(trim: Trim, room: Room, wall: Wall, clearance: float, free: Sequence
 
     Pieces meet at a pipe where they can: not on the straight segments of a curved wall, whose ends stand askew, nor at
     two pipes so near each other that only a stub would lie between them, nor behind two pipes in a row, since a piece
-    is brought in behind one of them at most. No stub is left between a pipe and a free end either.
+    is brought in behind one of them at most. No stub is left between a pipe and a free end either, and nothing that
+    cannot be made between a pipe and a corner. A pipe in a mitre that leaves something of the section is half in each.
     """
     found: list[_Cutting] = []
     corners = (room.corner_left(wall.index), room.corner_right(wall.index))
@@ -125,16 +126,17 @@ def _breaks(trim: Trim, room: Room, wall: Wall, clearance: float, free: Sequence
         reach = pipe.radius + clearance
         if how.way not in (Way.JOINT, Way.STOP) or not 0.0 <= station <= wall.length:
             continue
-        if not any(in_mitre(corner, away, out, reach) for corner, away in _mitres(trim, room, wall, station)):
+        mitres = () if how.way is Way.STOP else _mitres(trim, room, wall, station)
+        if not any(in_mitre(corner, away, out, reach) for corner, away in mitres):
             found.append(_Cutting(pipe, station, reach, how))
     found.sort(key=lambda cutting: cutting.station)
-    ends = [*free, *((s, s) for s, corner in zip((0.0, wall.length), corners, strict=True) if corner is None)]
     breaks: list[_Break] = []
     behind = False
     for cutting in found:
-        beyond = cutting.beyond(ends)
-        if beyond is not None:
-            breaks.append(cutting.stopped_before(beyond, room))
+        beyond = cutting.beyond(free)
+        stop = cutting.stopped_before(beyond, room) if beyond is not None else _before_corner(trim, wall, room, cutting)
+        if stop is not None:
+            breaks.append(stop)
             behind = False
             continue
         why = _parted(cutting, found, behind, wall.bend is None or trim.bent)
@@ -185,6 +187,36 @@ class _Cutting:
         if self.pipe.notch == way:
             return " as asked"
         return f", since {repr(self.pipe.notch) if self.pipe.notch else 'a slot'} would leave too little"
+
+
+def _before_corner(trim: Trim, wall: Wall, room: Room, cutting: _Cutting) -> _Break | None:
+    """The break at a pipe so near the end of a wall that no piece can be made between the two; None if one can.
+
+    At an open end that is less than a stub; before a corner its shorter edge is lost in the mitre or to the slot. The
+    trim on the next wall then runs square into the corner, and what this wall has begins no nearer than its front.
+    """
+    low, high = cutting.sides
+    for corner, at, left in (
+        (room.corner_left(wall.index), 0.0, low),
+        (room.corner_right(wall.index), wall.length, wall.length - high),
+    ):
+        least = STUB if corner is None else FINGER + max(0.0, trim.edges.front * corner.half_cot)
+        if left < least:
+            stop = cutting.stopped_before((at, at), room)
+            taken = 0.0 if corner is None else _taken(trim, wall, corner)
+            return (
+                replace(stop, high=max(stop.high, taken)) if at == 0 else replace(stop, low=min(stop.low, at - taken))
+            )
+    return None
+
+
+def _taken(trim: Trim, wall: Wall, corner: Corner) -> float:
+    """How much of a wall, from a corner, lies behind the trim on the next wall when that runs square into it."""
+    other = corner.left if wall.index == corner.right else corner.right
+    if other not in trim.walls or not corner.internal:
+        return 0.0
+    angle = math.radians(corner.angle)
+    return trim.edges.front * (1 + max(0.0, math.cos(angle))) / math.sin(angle)
 
 
 def _parted(cutting: _Cutting, found: Sequence[_Cutting], behind: bool, can_meet: bool) -> str:
