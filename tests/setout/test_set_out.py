@@ -263,3 +263,14 @@ def test_one_wall_alone_is_a_room(set_out_of: Callable[[str], SetOut]) -> None:
         '[[trim]]\nname = "rail"\nprofile = "rail-plain"\nback = "wall"\nbottom = 2000\njoints = { end = "square" }\n'
     )
     assert [piece.length for piece in done.pieces] == [2000]
+
+
+@pytest.mark.parametrize("longer", [-2, 0, 2])
+def test_a_wall_left_out_as_it_was_read_is_left_out_whole(set_out_of: Callable[[str], SetOut], longer: int) -> None:
+    """Opposite walls that disagree by 2 mm come out 1 mm off what was read of each."""
+    lengths = {"north": 2700, "east": 2100, "south": 2700 + longer, "west": 2100}
+    walls = "".join(f'[[wall]]\nname = "{name}"\nlength = {length}\n' for name, length in lengths.items())
+    trim = '[[trim]]\nname = "cornice"\nprofile = "cove"\nback = "wall"\ntop = "ceiling"\n'
+    left_out = 'leave_out = [{ wall = "north", from = 0, to = 2700 }]\n'
+    done = set_out_of(f'format = 1\n[room]\nname = "Box"\nceiling = 2400\n{walls}{trim}{left_out}')
+    assert [done.room.walls[piece.wall].name for piece in done.pieces] == ["east", "south", "west"]

@@ -31,7 +31,7 @@ from trimwright.room import Room
 from trimwright.spelling import nearest
 from trimwright.survey.adjust import Survey
 from trimwright.survey.report import sentences
-from trimwright.tolerance import CLOSING, TOUCH
+from trimwright.tolerance import CLOSING
 from trimwright.trim import Constraint, Joint, JointPolicy, Material, Stock, TrimRequest, read_constraint
 from trimwright.units import length
 
@@ -173,6 +173,10 @@ def _request(trim: TrimTable, entry: str, room: Room, path: Path, notes: list[st
     )
 
 
+AS_READ = 3.0
+"""A stretch left out to so near an end of its wall, mm, is left out to the end: no wall is quite as long as read."""
+
+
 def _left_out(trim: TrimTable, entry: str, room: Room) -> Iterator[tuple[int, float, float]]:
     walls = {wall.name: wall for wall in room.walls}
     for stretch in trim.leave_out:
@@ -181,12 +185,14 @@ def _left_out(trim: TrimTable, entry: str, room: Room) -> Iterator[tuple[int, fl
             raise RoomFileError(
                 f"{entry}, leave_out: there is no wall '{stretch.wall}'{nearest(stretch.wall, list(walls))}"
             )
-        if not stretch.start < stretch.end <= wall.length + TOUCH:
+        start = 0.0 if stretch.start < AS_READ else stretch.start
+        end = wall.length if abs(wall.length - stretch.end) < AS_READ else stretch.end
+        if not start < end <= wall.length:
             raise RoomFileError(
                 f"{entry}, leave_out: from {stretch.start:g} to {stretch.end:g} is no stretch of wall '{wall.name}',"
                 f" which is {wall.length:.1f} long"
             )
-        yield wall.index, stretch.start, stretch.end
+        yield wall.index, start, end
 
 
 def _stock(trim: TrimTable, section: Section, notes: list[str]) -> tuple[Stock, ...]:
