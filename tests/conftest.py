@@ -17,6 +17,9 @@ from trimwright.setout.set_out import set_out
 # pytest tells its workers that they have a terminal of 80 columns; what the program prints there goes to no terminal.
 os.environ.pop("COLUMNS", None)
 
+# What one test makes is never an answer to another, and the user's own folder is none of a test's business.
+os.environ["TRIMWRIGHT_CACHE"] = "no"
+
 # The same examples every run, so that a failure can be repeated; no deadline, so that a busy machine is no failure.
 hypothesis.settings.register_profile("steady", deadline=None, derandomize=True)
 hypothesis.settings.load_profile("steady")

@@ -124,10 +124,10 @@ def _compare(options: argparse.Namespace) -> int:
 
 
 def _light(options: argparse.Namespace) -> int:
-    from trimwright.light.brightness import brightness
     from trimwright.light.run import required_light
     from trimwright.light.words import light_words
     from trimwright.pack.data import to_json
+    from trimwright.pack.kept import brightness_kept
     from trimwright.pack.light import light_data, light_tables
     from trimwright.project.project import read_project
     from trimwright.stock.joints import set_out_to_stock
@@ -135,7 +135,7 @@ def _light(options: argparse.Namespace) -> int:
     project = read_project(options.room)
     done = set_out_to_stock(project)
     run = required_light(done, project)
-    bright = brightness(done, run)
+    bright = brightness_kept(done, run)
     code = DONE if all(circuit.within for circuit in run.circuits) else CLASH
     if options.json:
         print(to_json(light_data(done.room, run, bright)), end="")

@@ -3,32 +3,31 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Container, Iterable, Sequence
-from concurrent.futures import Future
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Literal
 
 from trimwright.errors import OutputError
 from trimwright.light.brightness import Brightness
-from trimwright.light.run import LightRun
 from trimwright.mesh.body import Body
 from trimwright.pack.bill_tables import buying_table
 from trimwright.pack.data import pack_data, to_json
 from trimwright.pack.folder import file_list, new_pack
 from trimwright.pack.job import Job
+from trimwright.pack.kept import Exact, evening_beside, exact_beside, lit_beside, pictures_beside
 from trimwright.pack.lists import clearance_table, cut_table
 from trimwright.pack.table import csv_text, in_units
 from trimwright.pack.workers import Here, workers
-from trimwright.picture.camera import View
-from trimwright.project.finish import Finish
-from trimwright.setout.piece import SetOut
+from trimwright.picture.album import Shot, album
 from trimwright.stock.offcuts import offcuts_text, trim_words
 
 __all__ = ["Pictures", "issue_date", "write_pack"]
 
 EVENING = "evening"
 """Name of the picture of the room by its own light."""
+
+MODEL = "model.step"
 
 Pictures = Literal["none", "some", "all"]
 
@@ -49,26 +48,31 @@ def write_pack(
     issued = issue_date(job.project.date, job.project.path)
     # One process beside this one has its hands full with light and templates; the kernel or pictures take another.
     beside = 2 if step or pictures != "none" else 1
+    done, light, whole = job.set_out, job.light, pictures == "all"
     with new_pack(place) as folder, Here() if alone else workers(beside) as pool:
         for part in ("drawings", "sheets", "templates", "print", "meshes", "pictures"):
             (folder / part).mkdir()
-        lit = pool.submit(_brightness, job.set_out, job.light) if job.light else None
-        exact = pool.submit(_write_step, job.set_out, folder / "model.step", issued, job.told) if step else None
-        seen = (job.set_out, job.project.finish, job.light, folder / "pictures", pictures == "all")
-        drawn = None if pictures == "none" else pool.submit(_write_pictures, *seen)
+        lit = lit_beside(pool, done, light) if light else None
+        exact = exact_beside(pool, done, folder / MODEL, issued) if step else None
+        shots = [] if pictures == "none" else album(done, whole)
+        bodies = _bodies(job)
+        drawn = pictures_beside(pool, bodies, shots)
+        night = (
+            evening_beside(pool, done, light, bodies, shots[0].view) if whole and light and done.room.closed else None
+        )
         templates = pool.submit(_write_templates, job, folder, issued)
         progress("meshes")
-        _write_meshes(job, folder / "meshes")
+        _write_meshes(job, bodies, folder / "meshes")
         progress("sheets")
         _write_lists(job, folder)
         sheets = _write_drawings(job, folder, issued, lit)
-        bright = lit.result() if lit else None
         progress("pictures")
-        views = _result(drawn)
+        titles = _write_pictures(folder / "pictures", shots, drawn(), night() if night else None)
         templates.result()
         progress("exact solids")
-        faults = tuple(_result(exact))
-        _write_page(job, folder, sheets, views, (*map(str, job.open_joints), *faults), issued, bright)
+        faults = _write_step(job, folder, exact) if exact else ()
+        bright = lit() if lit else None
+        _write_page(job, folder, sheets, titles, (*map(str, job.open_joints), *faults), issued, bright)
         text = to_json(pack_data(job, file_list(folder), bright))
         (folder / "pack.json").write_text(text, encoding="utf-8")
     return faults
@@ -89,70 +93,45 @@ def issue_date(stated: str | None, file: Path) -> date:
         raise OutputError(f"SOURCE_DATE_EPOCH: '{epoch}' is no time; give seconds since 1970") from None
 
 
-def _result(future: Future[list[str]] | None) -> list[str]:
-    return [] if future is None else future.result()
-
-
-def _write_step(set_out: SetOut, path: Path, issued: date, told: Container[frozenset[str]]) -> list[str]:
-    """Builds and checks the exact solids, writes them, and returns what is wrong with the joints but not `told`."""
-    from trimwright.solid.build import room_solids
-    from trimwright.solid.joints import joint_faults
-    from trimwright.solid.step import write_step
-
-    solids = room_solids(set_out)
-    write_step(path, set_out, solids, datetime(issued.year, issued.month, issued.day))
-    faults = joint_faults(set_out, solids)
-    return [str(fault) for fault in faults if frozenset((fault.first, fault.second)) not in told]
-
-
-def _brightness(set_out: SetOut, light: LightRun) -> Brightness | None:
-    """Follows the light through the room."""
-    from trimwright.light.brightness import brightness
-
-    return brightness(set_out, light)
-
-
-def _write_pictures(set_out: SetOut, finish: Finish, light: LightRun | None, folder: Path, whole: bool) -> list[str]:
-    """Draws the views; returns their titles by file name, in order, as 'name|title'."""
-    from trimwright.mesh.piece import trim_bodies
-    from trimwright.mesh.surroundings import surroundings
-    from trimwright.picture.album import album, draw_album
-
-    bodies = [*surroundings(set_out.room, finish), *trim_bodies(set_out)]
-    wanted = album(set_out, whole)
-    for name, data in draw_album(bodies, wanted).items():
+def _write_pictures(
+    folder: Path, shots: Sequence[Shot], drawn: Mapping[str, bytes], night: tuple[str, bytes] | None
+) -> list[tuple[str, str]]:
+    """Writes the pictures, that of the evening last; returns their names and titles."""
+    for name, data in drawn.items():
         (folder / f"{name}.png").write_bytes(data)
-    titles = [f"{shot.view.name}|{shot.view.title}" for shot in wanted]
-    if whole and light and set_out.room.closed:
-        titles.append(_write_evening(set_out, light, bodies, wanted[0].view, folder))
+    titles = [(shot.view.name, shot.view.title) for shot in shots]
+    if night:
+        title, data = night
+        (folder / f"{EVENING}.png").write_bytes(data)
+        titles.append((EVENING, title))
     return titles
 
 
-def _write_evening(set_out: SetOut, light: LightRun, bodies: Sequence[Body], view: View, folder: Path) -> str:
-    """The room by its own light, from where it is seen by day: 'name|title'."""
-    from trimwright.light.brightness import lit_room
-    from trimwright.light.trim_faces import lamps
-    from trimwright.picture.evening import evening, exposed_for
-
-    space, solved, _, _ = lit_room(set_out, light)
-    kelvin = light.asked.strip.kelvin
-    data = evening(bodies, view, space, solved, lamps(light.channel, light.lumens), kelvin)
-    (folder / f"{EVENING}.png").write_bytes(data)
-    return f"{EVENING}|In the evening by the light alone, {kelvin:g} K, exposed for {exposed_for(space, solved):.0f} lx"
+def _write_step(job: Job, folder: Path, exact: Callable[[], Exact]) -> tuple[str, ...]:
+    """Writes the exact model; returns what is wrong with its joints and is not told of by the job."""
+    faults, step = exact()
+    (folder / MODEL).write_bytes(step)
+    return tuple(words for first, second, words in faults if frozenset((first, second)) not in job.told)
 
 
-def _write_meshes(job: Job, folder: Path) -> None:
-    from trimwright.mesh.glb import glb_bytes
+def _bodies(job: Job) -> list[Body]:
+    """The room and what hangs in it."""
     from trimwright.mesh.piece import trim_bodies
-    from trimwright.mesh.stl import trim_stl
     from trimwright.mesh.surroundings import surroundings
+
+    room, finish = job.set_out.room, job.project.finish
+    return [*surroundings(room, finish), *trim_bodies(job.set_out, meshes=job.meshes)]
+
+
+def _write_meshes(job: Job, bodies: Sequence[Body], folder: Path) -> None:
+    from trimwright.mesh.glb import glb_bytes
+    from trimwright.mesh.stl import trim_stl
     from trimwright.names import file_names
 
     done = job.set_out
     for trim, name in zip(done.trims, file_names([t.name for t in done.trims]), strict=True):
         if done.of_trim(trim):
             (folder / f"{name}.stl").write_bytes(trim_stl(done, trim))
-    bodies = [*surroundings(done.room, job.project.finish), *trim_bodies(done, meshes=job.meshes)]
     (folder / "room.glb").write_bytes(glb_bytes(bodies, done.room.name))
     _write_gauges(job, folder / "gauges")
 
@@ -171,7 +150,7 @@ def _write_gauges(job: Job, folder: Path) -> None:
 
 
 def _write_drawings(
-    job: Job, folder: Path, issued: date, lit: Future[Brightness | None] | None
+    job: Job, folder: Path, issued: date, lit: Callable[[], Brightness | None] | None
 ) -> list[tuple[str, str, str]]:
     """All sheets and templates as SVG, PDF and DXF; returns name, title and SVG text of what is drawn, not listed."""
     from trimwright.drawing.cut_cards import cut_cards
@@ -185,7 +164,7 @@ def _write_drawings(
     name = job.set_out.room.name
     # Every setting of the job has been proven when the job was made.
     cards = cut_cards(job.set_out, job.settings, job.project.paper.size, issued.isoformat())
-    drawn = drawing_set(job, issued, cards, lit.result if lit else None)
+    drawn = drawing_set(job, issued, cards, lit)
     prints, apart = Document(f"{name}: drawings", issued), Document(f"{name}: cutting cards", issued)
     texts = {}
     for sheet in drawn:
@@ -243,7 +222,7 @@ def _write_page(
     job: Job,
     folder: Path,
     sheets: Sequence[tuple[str, str, str]],
-    views: Sequence[str],
+    pictures: Sequence[tuple[str, str]],
     faults: Sequence[str],
     issued: date,
     bright: Brightness | None,
@@ -251,6 +230,5 @@ def _write_page(
     from trimwright.pack.page import page_data
     from trimwright.page.write import write_page
 
-    pictures = [tuple(view.split("|", 1)) for view in views]
     data = page_data(job, sheets, issued, folder, pictures, faults, bright)
     (folder / "index.html").write_text(write_page(data), encoding="utf-8")
