@@ -94,8 +94,8 @@ def key_of(*values: object, without: Collection[str] = ()) -> str:
     """The sum of values, of this program's source and of the libraries it works with, in hexadecimal.
 
     Values are numbers, texts, dates, paths, arrays, and collections, dataclasses and models of these; fields named in
-    `without`, as "Type.field", do not count. Equal values have one sum in every process. Raises TypeError for anything
-    else: it might look alike without being so.
+    `without`, as "Type.field", do not count. The same values have one sum in every process. Raises TypeError for
+    anything else: it might look alike without being so.
     """
     return hashlib.sha256(_program() + _Sums(frozenset(without)).of(values)).hexdigest()
 

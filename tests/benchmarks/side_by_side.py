@@ -111,8 +111,14 @@ def process(command: Sequence[str]) -> tuple[float, float]:
         [sys.executable, *command],
         stdout=subprocess.DEVNULL,
         stderr=subprocess.DEVNULL,
-        # Bytecode is kept, as it is for everybody who does not ask otherwise.
-        env={**os.environ, "PYTHONPATH": path, "OPENBLAS_NUM_THREADS": "1", "PYTHONDONTWRITEBYTECODE": ""},
+        # Bytecode is kept, as it is for everybody who does not ask otherwise; nothing that was made before is.
+        env={
+            **os.environ,
+            "PYTHONPATH": path,
+            "OPENBLAS_NUM_THREADS": "1",
+            "PYTHONDONTWRITEBYTECODE": "",
+            "TRIMWRIGHT_CACHE": "no",
+        },
     )
     _, status, used = os.wait4(child.pid, 0)
     child.returncode = os.waitstatus_to_exitcode(status)

@@ -25,25 +25,42 @@ def differing(one: Path, other: Path) -> list[str]:
 
 
 def test_in_other_processes_on_one_processor_and_on_all(tmp_path: Path) -> None:
-    """Everything, exact solids and pictures too: with other hash seeds, zones, folders and numbers of threads."""
-    runs = []
-    for seed, zone, threads in (("1", "UTC", "1"), ("4", "Asia/Tokyo", "4")):
-        folder = tmp_path / seed
-        folder.mkdir()
-        run = subprocess.Popen(
-            [sys.executable, "-m", "trimwright", "build", str(EXAMPLES / "alcove.toml"), "--out", str(folder / "pack")],
-            env={**os.environ, "PYTHONHASHSEED": seed, "TZ": zone, "OMP_NUM_THREADS": threads, "LC_ALL": "C"},
-            cwd=folder,
-            stdout=subprocess.DEVNULL,
-            stderr=subprocess.PIPE,
-            text=True,
-            preexec_fn=_on_one if seed == "1" else None,
-        )
-        runs.append(run)
+    """Everything, exact solids and pictures too: with other hash seeds, zones, folders and numbers of threads.
+
+    So it is where nothing can be kept, and where all was kept before: then neither kernel nor ray caster is loaded.
+    """
+    (tmp_path / "a-file").touch()
+    kept, nowhere = str(tmp_path / "kept"), str(tmp_path / "a-file" / "kept")
+    asked = {"1": ("UTC", "1", nowhere), "4": ("Asia/Tokyo", "4", kept)}
+    _ends_well(*(_alcove(tmp_path / seed, seed, *rest) for seed, rest in asked.items()))
+    assert differing(tmp_path / "1" / "pack", tmp_path / "4" / "pack") == []
+    for name in ("cadquery", "OCP", "embreex"):
+        (tmp_path / "broken" / name).mkdir(parents=True)
+        (tmp_path / "broken" / name / "__init__.py").write_text("raise RuntimeError('not wanted')")
+    path = os.pathsep.join([str(tmp_path / "broken"), *sys.path])
+    _ends_well(_alcove(tmp_path / "7", "7", "UTC", "2", kept, PYTHONPATH=path))
+    assert differing(tmp_path / "1" / "pack", tmp_path / "7" / "pack") == []
+
+
+def _alcove(folder: Path, seed: str, zone: str, threads: str, kept: str, **more: str) -> subprocess.Popen[str]:
+    """A process that builds the alcove in a folder, as the places of everything else are given."""
+    folder.mkdir()
+    more |= {"PYTHONHASHSEED": seed, "TZ": zone, "OMP_NUM_THREADS": threads, "TRIMWRIGHT_CACHE": kept}
+    return subprocess.Popen(
+        [sys.executable, "-m", "trimwright", "build", str(EXAMPLES / "alcove.toml"), "--out", str(folder / "pack")],
+        env={**os.environ, "LC_ALL": "C", **more},
+        cwd=folder,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.PIPE,
+        text=True,
+        preexec_fn=_on_one if seed == "1" else None,
+    )
+
+
+def _ends_well(*runs: subprocess.Popen[str]) -> None:
     for run in runs:
         _, said = run.communicate(timeout=120)
         assert run.returncode in (0, 1), said
-    assert differing(tmp_path / "1" / "pack", tmp_path / "4" / "pack") == []
 
 
 def _on_one() -> None:
