@@ -7,7 +7,7 @@ from collections.abc import Callable
 import pytest
 from manifold3d import Manifold
 
-from trimwright.clearance.bite import body_of
+from trimwright.mesh.cut import body_of
 from trimwright.mesh.piece import piece_meshes
 from trimwright.setout.piece import SetOut
 

@@ -7,20 +7,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from trimwright.clearance.convex import Convex, Points, Rod
-from trimwright.mesh.shape import Mesh
 from trimwright.tolerance import BITE
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
 
-__all__ = ["bite", "body_of", "hull_points", "thickness"]
-
-
-def body_of(mesh: Mesh) -> Manifold:
-    """A mesh as a body that can be cut with others."""
-    from manifold3d import Manifold, Mesh64
-
-    return Manifold(Mesh64(np.ascontiguousarray(mesh.vertices), mesh.faces.astype(np.uint64)))
+__all__ = ["bite", "hull_points", "thickness"]
 
 
 def thickness(body: Manifold) -> float:

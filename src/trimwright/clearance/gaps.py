@@ -6,12 +6,13 @@ from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 
-from trimwright.clearance.bite import body_of, hull_points, thickness
+from trimwright.clearance.bite import hull_points, thickness
 from trimwright.clearance.clearance import Clearance, place_of, to_frame
 from trimwright.clearance.convex import Convex, Points
 from trimwright.clearance.distance import Near, box_gap, contains, least
 from trimwright.clearance.obstacles import Obstacle, Wanted, obstacles
 from trimwright.clearance.overlaps import overlaps
+from trimwright.mesh.cut import body_of
 from trimwright.mesh.shape import Mesh
 from trimwright.room import Room
 from trimwright.setout.piece import Piece, SetOut

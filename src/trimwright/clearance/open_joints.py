@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from trimwright.clearance.bite import body_of
+from trimwright.mesh.cut import body_of
 from trimwright.mesh.shape import Mesh
 from trimwright.setout.meets import joints, plane_gap
 from trimwright.setout.piece import SetOut

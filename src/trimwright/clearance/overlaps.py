@@ -12,11 +12,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from trimwright.clearance.bite import bite, body_of
+from trimwright.clearance.bite import bite
 from trimwright.clearance.clearance import Clearance, Place, place_of, to_frame
 from trimwright.clearance.convex import Points
 from trimwright.clearance.distance import contains
 from trimwright.clearance.obstacles import Kind
+from trimwright.mesh.cut import body_of
 from trimwright.mesh.shape import Mesh
 from trimwright.room import Frame, Room
 from trimwright.setout.piece import Piece, SetOut

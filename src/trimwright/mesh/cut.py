@@ -20,18 +20,25 @@ from trimwright.tolerance import CHORD, TOUCH
 if TYPE_CHECKING:
     from manifold3d import Manifold
 
-__all__ = ["beyond_mate", "cope_cutter", "inclined", "largest", "notch_cutter", "subtract"]
+__all__ = ["beyond_mate", "body_of", "cope_cutter", "inclined", "largest", "notch_cutter", "subtract"]
 
 OVERCUT = 5.0
 """How far a cutter reaches past the surfaces it opens (mm), so that no two faces lie in one plane."""
+
+
+def body_of(mesh: Mesh) -> Manifold:
+    """A mesh as a body that can be cut with others."""
+    from manifold3d import Manifold, Mesh64
+
+    return Manifold(Mesh64(np.ascontiguousarray(mesh.vertices), mesh.faces.astype(np.uint64)))
 
 
 def subtract(body: Mesh, cutters: Sequence[Mesh]) -> Mesh:
     """`body` less all `cutters` at once. Raises GeometryError if nothing sound is left."""
     from manifold3d import Error, Manifold, OpType
 
-    whole = _manifold(body)
-    left = Manifold.batch_boolean([whole, *map(_manifold, cutters)], OpType.Subtract)
+    whole = body_of(body)
+    left = Manifold.batch_boolean([whole, *map(body_of, cutters)], OpType.Subtract)
     if left.status() != Error.NoError or left.is_empty() or left.volume() > whole.volume() + TOUCH:
         raise GeometryError(f"{body.name}: nothing sound is left of it once all that crosses it is cut away")
     result = left.to_mesh64()
@@ -41,7 +48,7 @@ def subtract(body: Mesh, cutters: Sequence[Mesh]) -> Mesh:
 
 def largest(body: Mesh) -> Mesh:
     """The largest of the parts of a body: what a slot close to a slanting end cuts off beyond it falls away."""
-    parts = _manifold(body).decompose()
+    parts = body_of(body).decompose()
     if len(parts) <= 1:
         return body
     left = max(parts, key=lambda part: float(part.volume())).to_mesh64()
@@ -110,9 +117,3 @@ def _corner(piece: Piece, end: End) -> float:
     if end.corner is None or not 0 < end.corner < 180:
         raise GeometryError(f"piece {piece.id}: only an internal corner can be coped, this end is at {end.corner}")
     return end.corner
-
-
-def _manifold(mesh: Mesh) -> Manifold:
-    from manifold3d import Manifold, Mesh64
-
-    return Manifold(Mesh64(np.ascontiguousarray(mesh.vertices), mesh.faces.astype(np.uint64)))

@@ -10,12 +10,13 @@ from typing import Any
 
 import numpy as np
 
-from trimwright.clearance.bite import bite, body_of
+from trimwright.clearance.bite import bite
 from trimwright.clearance.convex import Points
 from trimwright.clearance.overlaps import overlaps
 from trimwright.clearance.ways.trial import Pair, Trial, trial
 from trimwright.clearance.ways.way import Effort, Way
 from trimwright.errors import TrimwrightError
+from trimwright.mesh.cut import body_of
 from trimwright.mesh.shape import Mesh
 from trimwright.profile.file import read_profile
 from trimwright.profile.library import find_profile
