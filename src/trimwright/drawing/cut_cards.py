@@ -20,7 +20,7 @@ from trimwright.drawing.sheet import Sheet, View
 from trimwright.profile.outline import Line, Point
 from trimwright.saw.order import Cut, Visit, visits
 from trimwright.saw.settings import Setting
-from trimwright.setout.bends import bend_words
+from trimwright.setout.curved.bends import bend_words
 from trimwright.setout.piece import Joint, Piece, SetOut
 from trimwright.units import Units
 

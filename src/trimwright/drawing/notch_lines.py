@@ -6,8 +6,8 @@ from collections.abc import Callable, Sequence
 from itertools import pairwise
 
 from trimwright.profile.outline import Arc, Point, Segment, chord_points
+from trimwright.setout.cutouts.slots import plug_cuts, slot_path
 from trimwright.setout.piece import Notch, Opens, Piece
-from trimwright.setout.slots import plug_cuts, slot_path
 from trimwright.tolerance import CHORD, COINCIDENT
 
 __all__ = ["notch_lines", "plug_lines"]

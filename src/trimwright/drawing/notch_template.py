@@ -13,7 +13,7 @@ from trimwright.drawing.labels import Label, place
 from trimwright.drawing.marks import Anchor, Dimension, DimensionKind, Drawing, Layer, Mark, dot, polyline
 from trimwright.drawing.notch_lines import notch_lines, plug_lines
 from trimwright.names import slug
-from trimwright.setout.notches import part_at
+from trimwright.setout.cutouts.notches import part_at
 from trimwright.setout.piece import Notch, Opens, Piece, SetOut, Side
 from trimwright.tolerance import TOUCH
 

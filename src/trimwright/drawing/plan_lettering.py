@@ -17,8 +17,8 @@ from trimwright.drawing.marks import Anchor, Mark, Running
 from trimwright.drawing.wall_lettering import wall_stations, with_reading
 from trimwright.profile.outline import Point
 from trimwright.room import Corner, Frame, Room, Wall
+from trimwright.setout.curved.unroll import unrolled
 from trimwright.setout.piece import Joint, Piece, SetOut
-from trimwright.setout.unroll import unrolled
 from trimwright.tolerance import TOUCH
 from trimwright.units import value
 

@@ -17,8 +17,8 @@ from trimwright.drawing.spans import Span, split
 from trimwright.drawing.wall_lettering import ceiling_line, wall_dimensions, wall_labels, wall_title
 from trimwright.profile.outline import Line, Point
 from trimwright.room import Fitting, Opening, Pipe, Wall
+from trimwright.setout.curved.unroll import unrolled
 from trimwright.setout.piece import End, Joint, Notch, Opens, Piece, SetOut, Side
-from trimwright.setout.unroll import unrolled
 from trimwright.stock.holes import Holes
 from trimwright.tolerance import TOUCH
 

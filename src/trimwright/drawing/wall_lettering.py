@@ -18,9 +18,9 @@ from trimwright.drawing.marks import Anchor, Dimension, DimensionKind, Mark, Run
 from trimwright.drawing.spans import unlike
 from trimwright.profile.outline import Point
 from trimwright.room import Pipe, Room, Wall
-from trimwright.setout.notches import part_at
+from trimwright.setout.curved.unroll import unrolled
+from trimwright.setout.cutouts.notches import part_at
 from trimwright.setout.piece import Joint, Notch, Piece, SetOut, Side
-from trimwright.setout.unroll import unrolled
 from trimwright.units import Units, value
 
 __all__ = [

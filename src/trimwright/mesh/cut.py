@@ -13,8 +13,8 @@ from trimwright.mesh.shape import Mesh
 from trimwright.mesh.sweep import Plane, prism, stencil_of, sweep
 from trimwright.profile.outline import Arc, Outline, Point, Segment, chord_points
 from trimwright.profile.silhouette import front_silhouette
+from trimwright.setout.cutouts.slots import notch_loop
 from trimwright.setout.piece import End, Notch, Piece, Side
-from trimwright.setout.slots import notch_loop
 from trimwright.tolerance import CHORD, TOUCH
 
 if TYPE_CHECKING:

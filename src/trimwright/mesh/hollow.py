@@ -12,7 +12,7 @@ from trimwright.mesh.bend import bent_sweep, ring_faces
 from trimwright.mesh.shape import Mesh
 from trimwright.mesh.sweep import stencil, sweep
 from trimwright.profile.outline import Arc, chord_points
-from trimwright.setout.hollows import Bar, Block, Rod, Winding, hollow_parts
+from trimwright.setout.cutouts.hollows import Bar, Block, Rod, Winding, hollow_parts
 from trimwright.setout.piece import Groove, Housing, Piece
 from trimwright.tolerance import CHORD
 

@@ -13,7 +13,7 @@ from trimwright.mesh.cut import beyond_mate, cope_cutter, inclined, largest, not
 from trimwright.mesh.hollow import hollow_cutters
 from trimwright.mesh.shape import Mesh
 from trimwright.mesh.sweep import Plane, Stencil, stencil, sweep
-from trimwright.setout.bends import end_station
+from trimwright.setout.curved.bends import end_station
 from trimwright.setout.piece import Joint, Piece, SetOut, Side, Trim
 from trimwright.tolerance import CHORD
 

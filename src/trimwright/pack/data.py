@@ -15,9 +15,9 @@ from trimwright.pack.light import light_data
 from trimwright.profile.measures import face
 from trimwright.room import Room, Wall
 from trimwright.saw.settings import Setting
-from trimwright.setout.bends import radii
+from trimwright.setout.curved.bends import radii
+from trimwright.setout.curved.unroll import unrolled_piece
 from trimwright.setout.piece import End, Piece, SetOut, Trim
-from trimwright.setout.unroll import unrolled_piece
 from trimwright.survey.adjust import Survey
 
 __all__ = ["clearance_data", "cut_data", "pack_data", "piece_data", "placed_clearances", "survey_data", "to_json"]

@@ -10,8 +10,8 @@ from trimwright.drawing.hollow_words import hollow_words, notch_levels
 from trimwright.pack.table import Cell, Lengths, Table, lengths_of
 from trimwright.room import Room
 from trimwright.saw.settings import Setting
-from trimwright.setout.bends import bend_words
-from trimwright.setout.notches import part_at
+from trimwright.setout.curved.bends import bend_words
+from trimwright.setout.cutouts.notches import part_at
 from trimwright.setout.piece import End, Joint, Notch, Opens, Piece, SetOut, Side
 from trimwright.survey.adjust import Survey
 from trimwright.survey.report import rows as survey_rows

@@ -6,11 +6,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from trimwright.room import AnyFrame, Room
-from trimwright.setout.order import fitting_order
 from trimwright.setout.piece import Piece, Trim
 from trimwright.setout.pieces import Cut, Rules, cut_trim
+from trimwright.setout.putting_up.order import fitting_order
+from trimwright.setout.putting_up.standing import Standing, standing
 from trimwright.setout.runs import Run, runs_of
-from trimwright.setout.standing import Standing, standing
 from trimwright.tolerance import TOUCH
 from trimwright.trim import Joint
 

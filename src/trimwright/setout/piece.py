@@ -78,7 +78,7 @@ class End:
     or a return (270 there). `mate` is the id of the piece it joins, if any. A cope keeps the plane of the mitre
     that is cut first; its solid is that mitre less what the mate covers. `seam`: it meets the next straight segment of
     a trim along one curved wall. On a bent piece the plane is the one through its back and its front point, which
-    `at` gives; in between the true plane is a hair off, see `setout/bends.py`.
+    `at` gives; in between the true plane is a hair off, see `setout/curved/bends.py`.
     """
 
     joint: Joint

@@ -8,14 +8,14 @@ from dataclasses import dataclass, field, replace
 from trimwright.errors import DoesNotFit
 from trimwright.room import AnyFrame, Fitting, Frame, Room
 from trimwright.setout import ends
-from trimwright.setout.bends import check_bending
-from trimwright.setout.bent_ends import bent_return
-from trimwright.setout.curve_notes import curve_notes
-from trimwright.setout.grooves import grooves_for
-from trimwright.setout.housings import housings_for, not_let_in
+from trimwright.setout.curved.bends import check_bending
+from trimwright.setout.curved.bent_ends import bent_return
+from trimwright.setout.curved.curve_notes import curve_notes
+from trimwright.setout.cutouts.grooves import grooves_for
+from trimwright.setout.cutouts.housings import housings_for, not_let_in
+from trimwright.setout.cutouts.notches import crossed, notch_for, shared_slots
+from trimwright.setout.cutouts.passing import refusals
 from trimwright.setout.inclines import incline_on
-from trimwright.setout.notches import crossed, notch_for, shared_slots
-from trimwright.setout.passing import refusals
 from trimwright.setout.piece import End, Incline, Joint, Piece, Side, Trim
 from trimwright.setout.runs import Run
 from trimwright.setout.scarfs import Division, LongStretch, keep_out_zones, stations

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from trimwright.room import Opening, Room, Wall
-from trimwright.setout.breaks import STUB, breaks_along
-from trimwright.setout.facets import corners_turned, divided
+from trimwright.setout.curved.facets import corners_turned, divided
+from trimwright.setout.cutouts.breaks import STUB, breaks_along
 from trimwright.setout.piece import Trim
 from trimwright.setout.stretch import Stretch
 from trimwright.tolerance import TOUCH

@@ -9,10 +9,10 @@ from dataclasses import dataclass, replace
 from trimwright.profile.silhouette import front_silhouette
 from trimwright.room import Corner, Room
 from trimwright.setout import ends
-from trimwright.setout.bends import square_stop
-from trimwright.setout.bent_ends import bent_corner, joint_bent
+from trimwright.setout.curved.bends import square_stop
+from trimwright.setout.curved.bent_ends import bent_corner, joint_bent
+from trimwright.setout.cutouts.passing import severed_corner
 from trimwright.setout.inclines import check_corner
-from trimwright.setout.passing import severed_corner
 from trimwright.setout.piece import End, Joint, Side, Trim
 from trimwright.setout.runs import Run
 from trimwright.setout.stretch import Stretch

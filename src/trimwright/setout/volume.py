@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 
 from trimwright.profile.outline import Arc, Outline, Segment
-from trimwright.setout.bends import end_station
+from trimwright.setout.curved.bends import end_station
 from trimwright.setout.piece import Piece, Side
 
 __all__ = ["swept_volume"]

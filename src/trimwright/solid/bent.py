@@ -11,7 +11,7 @@ from OCP.GProp import GProp_GProps
 from trimwright.errors import GeometryError
 from trimwright.frame import Bend, Frame
 from trimwright.profile.outline import Outline
-from trimwright.setout.bends import end_station
+from trimwright.setout.curved.bends import end_station
 from trimwright.setout.piece import Piece, Side
 from trimwright.solid.incline import plumb_end
 from trimwright.solid.section import EndPlane, end_wire

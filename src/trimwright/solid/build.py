@@ -15,8 +15,8 @@ from OCP.BRep import BRep_Tool
 from trimwright.errors import GeometryError
 from trimwright.profile.outline import Line, Segment
 from trimwright.profile.silhouette import behind_silhouette
+from trimwright.setout.cutouts.slots import notch_loop
 from trimwright.setout.piece import End, Incline, Joint, Notch, Piece, SetOut, Side
-from trimwright.setout.slots import notch_loop
 from trimwright.setout.volume import swept_volume
 from trimwright.solid.bar import bar
 from trimwright.solid.bent import bent_bar, exact_volume, frame_location

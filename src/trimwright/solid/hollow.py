@@ -8,7 +8,7 @@ from collections.abc import Iterator
 import cadquery as cq
 
 from trimwright.frame import Bend
-from trimwright.setout.hollows import Bar, Block, Rod, Winding, hollow_parts
+from trimwright.setout.cutouts.hollows import Bar, Block, Rod, Winding, hollow_parts
 from trimwright.setout.piece import Groove, Housing, Piece
 from trimwright.solid.bar import bar
 from trimwright.solid.bent import frame_location, turned

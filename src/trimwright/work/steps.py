@@ -7,10 +7,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from trimwright.setout.approach import Approach, WayIn
 from trimwright.setout.piece import Joint, Piece, SetOut
-from trimwright.setout.standing import Standing, standing
-from trimwright.setout.ways_in import way_in
+from trimwright.setout.putting_up.approach import Approach, WayIn
+from trimwright.setout.putting_up.standing import Standing, standing
+from trimwright.setout.putting_up.ways_in import way_in
 from trimwright.stock.handling import fixing, mass_by_metre, needs_two
 from trimwright.stock.rates import Rates
 from trimwright.tolerance import TOUCH

@@ -9,7 +9,7 @@ from itertools import groupby, pairwise
 from trimwright.drawing.developed.lines import Marked, cut_line, slot_outlines
 from trimwright.drawing.developed.strip import Strip
 from trimwright.profile.outline import Point
-from trimwright.setout.notches import part_at
+from trimwright.setout.cutouts.notches import part_at
 from trimwright.setout.piece import End, Joint, Notch, Piece, SetOut, Side, Trim
 from trimwright.tolerance import COINCIDENT, OPEN_JOINT
 

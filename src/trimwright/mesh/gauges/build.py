@@ -10,7 +10,7 @@ from trimwright.mesh.gauges.cope import THICKNESS, cope_gauge
 from trimwright.mesh.gauges.cradle import FLOOR, can_be_slotted, cradle, slot_angles
 from trimwright.mesh.gauges.sample import can_be_printed, corner_sample, sample_corner
 from trimwright.mesh.shape import Mesh
-from trimwright.setout.notches import part_at
+from trimwright.setout.cutouts.notches import part_at
 from trimwright.setout.piece import Joint, Notch, Piece, SetOut, Side
 
 __all__ = ["gauges"]

@@ -14,10 +14,10 @@ from curved_rooms import CURVE, curved_room, sweep_of, trim
 from trimwright.errors import DoesNotFit
 from trimwright.frame import Bend
 from trimwright.room import segments_within
-from trimwright.setout.bends import end_station
-from trimwright.setout.facets import facet_points, stands_off
+from trimwright.setout.curved.bends import end_station
+from trimwright.setout.curved.facets import facet_points, stands_off
+from trimwright.setout.curved.unroll import unrolled
 from trimwright.setout.piece import Joint, Piece, SetOut, Side
-from trimwright.setout.unroll import unrolled
 
 RADIUS, CHORD = 2400.0, 3000.0
 SWEEP = sweep_of(RADIUS, CHORD)

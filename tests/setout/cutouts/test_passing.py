@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 
 from trimwright.mesh.piece import piece_meshes
 from trimwright.setout.piece import Joint, SetOut
-from trimwright.setout.standing import standing
+from trimwright.setout.putting_up.standing import standing
+from trimwright.setout.putting_up.ways_in import way_in
 from trimwright.setout.volume import swept_volume
-from trimwright.setout.ways_in import way_in
 from trimwright.solid.build import room_solids
 from trimwright.solid.joints import joint_faults
 from trimwright.tolerance import CHORD

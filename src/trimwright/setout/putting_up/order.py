@@ -11,8 +11,8 @@ from collections.abc import Iterator, Sequence
 from trimwright.room import Room
 from trimwright.setout.piece import Joint, Piece
 from trimwright.setout.plan_shapes import apart
-from trimwright.setout.standing import HAND, Standing, standing
-from trimwright.setout.ways_in import way_in
+from trimwright.setout.putting_up.standing import HAND, Standing, standing
+from trimwright.setout.putting_up.ways_in import way_in
 
 __all__ = ["fitting_order"]
 

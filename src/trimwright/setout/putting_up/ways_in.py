@@ -13,12 +13,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from trimwright.room import Room
-from trimwright.setout.approach import Approach, WayIn
 from trimwright.setout.piece import Joint, Side
 from trimwright.setout.plan_shapes import apart, bite, swept
-from trimwright.setout.standing import PLAY, Standing, free, meet, out_of_place, pipes_before
-from trimwright.setout.tucked import tucked
-from trimwright.setout.turned import endways, sprung, swung, tilt, tilted
+from trimwright.setout.putting_up.approach import Approach, WayIn
+from trimwright.setout.putting_up.standing import PLAY, Standing, free, meet, out_of_place, pipes_before
+from trimwright.setout.putting_up.tucked import tucked
+from trimwright.setout.putting_up.turned import endways, sprung, swung, tilt, tilted
 
 __all__ = ["way_in"]
 

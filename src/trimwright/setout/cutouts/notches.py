@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from trimwright.profile.outline import Point
 from trimwright.room import AnyFrame, Pipe, Room
-from trimwright.setout.passing import Way, passing
+from trimwright.setout.cutouts.passing import Way, passing
 from trimwright.setout.piece import End, Notch, Opens, Piece, Side, Trim
 from trimwright.tolerance import TOUCH
 

@@ -15,12 +15,12 @@ from shapely import LineString, Polygon, affinity, box
 from trimwright.errors import TrimwrightError
 from trimwright.mesh.piece import piece_meshes
 from trimwright.mesh.shape import Mesh
-from trimwright.setout.approach import Approach, WayIn
 from trimwright.setout.piece import Joint, SetOut, Side
 from trimwright.setout.plan_shapes import bite, hull, shared, swept
-from trimwright.setout.standing import HAND, ROUGH, YIELDS, Standing, standing
-from trimwright.setout.turned import swung_about
-from trimwright.setout.ways_in import way_in
+from trimwright.setout.putting_up.approach import Approach, WayIn
+from trimwright.setout.putting_up.standing import HAND, ROUGH, YIELDS, Standing, standing
+from trimwright.setout.putting_up.turned import swung_about
+from trimwright.setout.putting_up.ways_in import way_in
 
 MOVED = (Approach.STRAIGHT, Approach.SLANTING, Approach.BELOW, Approach.ABOVE)
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from trimwright.room import Corner, Pipe, Room, Wall
-from trimwright.setout.passing import Passing, Way, in_mitre, passing
+from trimwright.setout.cutouts.passing import Passing, Way, in_mitre, passing
 from trimwright.setout.piece import Joint, Opens, Trim
 from trimwright.tolerance import FINGER
 

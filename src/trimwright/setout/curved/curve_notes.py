@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from trimwright.room import Corner, Room, Wall
-from trimwright.setout.bends import radii
-from trimwright.setout.facets import stands_off
+from trimwright.setout.curved.bends import radii
+from trimwright.setout.curved.facets import stands_off
 from trimwright.setout.piece import Trim
 from trimwright.setout.runs import Run
 from trimwright.setout.stretch import Stretch

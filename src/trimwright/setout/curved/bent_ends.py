@@ -8,7 +8,7 @@ from trimwright.errors import DoesNotFit
 from trimwright.frame import Bend, Frame
 from trimwright.profile.outline import Bounds
 from trimwright.room import Corner
-from trimwright.setout.bends import mitre_of
+from trimwright.setout.curved.bends import mitre_of
 from trimwright.setout.piece import End, Joint, Side, Trim
 from trimwright.setout.stretch import Stretch
 from trimwright.tolerance import EASED, TOUCH

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from trimwright.room import Frame, Pipe, PlanPoint, Room
-from trimwright.setout.notches import part_at
+from trimwright.setout.cutouts.notches import part_at
 from trimwright.setout.piece import Joint, Notch, Opens, Piece, Side
 from trimwright.setout.plan_shapes import Box, Shape, apart, bite, box_of, hull, swept
 

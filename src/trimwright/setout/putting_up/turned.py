@@ -13,10 +13,10 @@ import math
 from collections.abc import Sequence
 
 from trimwright.room import PlanPoint, Room
-from trimwright.setout.approach import Approach, WayIn
 from trimwright.setout.piece import Joint, Side
 from trimwright.setout.plan_shapes import Shape, apart, bite, box_of, shared, swept
-from trimwright.setout.standing import (
+from trimwright.setout.putting_up.approach import Approach, WayIn
+from trimwright.setout.putting_up.standing import (
     HAND,
     PLAY,
     YIELDS,

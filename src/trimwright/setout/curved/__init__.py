@@ -1,0 +1,1 @@
+"""Trims along curved walls: bent, or as straight segments."""
