@@ -8,6 +8,7 @@ from pathlib import Path
 
 import hypothesis
 import pytest
+from hypothesis import HealthCheck
 
 from example_rooms import EXAMPLE_NAMES, example_set_out
 from trimwright.project.project import Project, read_project
@@ -20,8 +21,14 @@ os.environ.pop("COLUMNS", None)
 # What one test makes is never an answer to another, and the user's own folder is none of a test's business.
 os.environ["TRIMWRIGHT_CACHE"] = "no"
 
-# The same examples every run, so that a failure can be repeated; no deadline, so that a busy machine is no failure.
-hypothesis.settings.register_profile("steady", deadline=None, derandomize=True)
+# The same examples every run, so that a failure can be repeated; no limits of time, so that a busy machine is no
+# failure. Fixtures that only make a room of a text may serve many examples.
+hypothesis.settings.register_profile(
+    "steady",
+    deadline=None,
+    derandomize=True,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture],
+)
 hypothesis.settings.load_profile("steady")
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from trimwright.clearance.clearance import clashes
@@ -139,7 +139,7 @@ def test_a_proposal_lets_a_cupboard_in_where_nothing_can_be_moved(tmp_path: Path
     assert not clashes(trial(tomllib.loads(place.read_text()), place).lines)
 
 
-@settings(max_examples=6, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=6)
 @given(st.integers(2300, 2395), st.integers(8, 90), st.sampled_from([8, 15, 22]), st.booleans())
 def test_every_way_past_a_pipe_or_a_box_clears(
     tmp_path: Path, height: int, out: int, diameter: int, boxed: bool
@@ -167,7 +167,7 @@ bottoms = st.integers(1900, 2300)
 depths = st.integers(10, 400)
 
 
-@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=15)
 @given(bottoms, st.integers(20, 300), depths, st.integers(0, 1200), st.integers(50, 1100), st.booleans())
 def test_every_way_offered_clears(
     tmp_path: Path, bottom: int, height: int, out: int, left: int, width: int, hung: bool
@@ -236,7 +236,7 @@ top = {top}
 )
 
 
-@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=12)
 @given(
     st.integers(150, 1000),
     st.integers(2000, 2850),

@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from hand_rooms import mitred_pair, rectangle
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from example_rooms import EXAMPLES, example_set_out
@@ -193,7 +193,6 @@ def test_pictures_are_drawn_where_they_are_missing(place: Path) -> None:
     assert len(taken(place)) == 2
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=st.data())
 def test_a_picture_of_anything_else_has_another_key(data: st.DataObject) -> None:
     """One coordinate, one corner of a triangle, one colour, one body, or the camera, changed by however little."""

@@ -13,7 +13,7 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import nnls
 
@@ -101,7 +101,7 @@ def test_the_other_way_itself(a: list[tuple[float, ...]], b: list[tuple[float, .
     assert apart(np.array(a, dtype=float), np.array(b, dtype=float)) == pytest.approx(distance, abs=1e-6)
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=25)
 @given(
     st.floats(86, 94),
     st.lists(

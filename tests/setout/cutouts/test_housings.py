@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from trimwright.clearance.clearance import clashes
@@ -130,7 +130,7 @@ CASES = st.tuples(
 )
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=25)
 @given(
     CASES, st.sampled_from(["", MITRED, 'curve = "bent"\nmaterial = "hardwood"\n']), st.sampled_from(["", "in", "out"])
 )

@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 
 import pytest
-from hypothesis import HealthCheck, example, given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from trimwright.mesh.piece import piece_meshes
@@ -171,7 +171,7 @@ def test_a_pipe_in_a_mitre_is_half_in_each_piece(set_out_of: Callable[[str], Set
     cut_away(done)
 
 
-@settings(max_examples=30, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=30)
 @given(
     st.integers(2, 120),
     st.integers(2, 110),

@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from trimwright.mesh.piece import piece_meshes
@@ -41,7 +41,7 @@ def cut_away(done: SetOut) -> tuple[float, float]:
     return whole - piece_meshes(done)[piece.id].volume, whole - piece_solid(piece, done).Volume()
 
 
-@settings(max_examples=10, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=10)
 @given(st.integers(30, 200), st.integers(15, 55), st.integers(12, 40))
 def test_pipes_close_together_share_a_slot(
     set_out_of: Callable[[str], SetOut], apart: int, out: int, diameter: int

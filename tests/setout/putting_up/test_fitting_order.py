@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from manifold3d import Manifold, Mesh64
 from shapely import LineString, Polygon, affinity, box
@@ -153,7 +153,7 @@ stock = [{{ length = 2400 }}]
 side = st.integers(1500, 5000)
 
 
-@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=12)
 @given(
     side,
     side,
@@ -287,7 +287,7 @@ def test_before_a_wall_that_stands_too_near_it_is_slid_in_endways(set_out_of: Ca
 corner = st.floats(70, 110)
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=40)
 @given(
     corner,
     corner,
