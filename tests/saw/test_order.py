@@ -32,11 +32,13 @@ def test_each_piece_has_one_first_cut(example: SetOut) -> None:
 
 
 def test_one_square_end_is_where_a_piece_starts(example: SetOut) -> None:
-    for visit in round_trip(example):
-        for c in visit.cuts:
-            square = [s for s in Side if c.piece.end(s).slope == 0]
-            if c.first and len(square) == 1 and not c.piece.is_return:
-                assert c.setting.end is square[0]
+    """Square to the saw, that is: an end that is plumb on a slope leans a little and has its turn among the others."""
+    made = round_trip(example)
+    square = {(c.piece.id, c.setting.end) for visit in made if visit.angles == (0.0, 0.0) for c in visit.cuts}
+    for c in (c for visit in made for c in visit.cuts):
+        own = [s for s in Side if (c.piece.id, s) in square]
+        if c.first and len(own) == 1 and not c.piece.is_return:
+            assert c.setting.end is own[0]
 
 
 def test_returns_are_mitred_first_and_freed_last(example: SetOut) -> None:
