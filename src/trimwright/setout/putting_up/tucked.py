@@ -15,6 +15,7 @@ from trimwright.room import Frame, Pipe, PlanPoint, Room
 from trimwright.setout.cutouts.notches import part_at
 from trimwright.setout.piece import Joint, Notch, Opens, Piece, Side
 from trimwright.setout.plan_shapes import Box, Shape, apart, bite, box_of, hull, swept
+from trimwright.setout.putting_up.standing import HAND
 
 __all__ = ["Tucked", "tucked"]
 
@@ -23,9 +24,6 @@ FARTHEST = math.radians(75)
 
 STEPS = 60
 """Places on the way that are looked at."""
-
-HAND = 60.0
-"""Out of its place by its own width and this, mm, a piece can be turned any way."""
 
 
 @dataclass(frozen=True, slots=True)
