@@ -186,7 +186,7 @@ class Groove:
     `axis` runs from bend to bend, (station, out, height) in `frame`, which is that of the pipe's wall: on a curved face
     what is level follows it. `station` is that of its middle in the frame of the piece. Seen from the piece it `opens`
     to its back, or to the end that turns to the pipe's wall; `depth` is measured from there to the bottom of the groove
-    where it is deepest.
+    where it is deepest. `run` is how far along the piece the axis lies in it.
     """
 
     pipe: str
@@ -195,12 +195,19 @@ class Groove:
     radius: float
     station: float
     depth: float
+    run: float
     opens: str = "back"
 
     @property
     def what(self) -> str:
         """What it is called."""
         return "groove"
+
+    @property
+    def sides(self) -> tuple[float, float]:
+        """Stations of the piece between which it lies."""
+        half = self.run / 2 + self.radius
+        return self.station - half, self.station + half
 
     @property
     def width(self) -> float:
@@ -238,6 +245,11 @@ class Housing:
     def what(self) -> str:
         """What it is called."""
         return "housing"
+
+    @property
+    def sides(self) -> tuple[float, float]:
+        """Stations of the piece between which it lies."""
+        return self.station - self.width / 2, self.station + self.width / 2
 
     @property
     def pipe(self) -> str:

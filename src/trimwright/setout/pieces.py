@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import math
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from trimwright.errors import DoesNotFit
@@ -13,15 +14,15 @@ from trimwright.setout.curved.bent_ends import bent_return
 from trimwright.setout.curved.curve_notes import curve_notes
 from trimwright.setout.cutouts.grooves import grooves_for
 from trimwright.setout.cutouts.housings import housings_for, not_let_in
-from trimwright.setout.cutouts.notches import crossed, notch_for, shared_slots
+from trimwright.setout.cutouts.notches import notch_for, shared_slots
 from trimwright.setout.cutouts.passing import refusals
 from trimwright.setout.inclines import incline_on
 from trimwright.setout.piece import End, Incline, Joint, Piece, Side, Trim
 from trimwright.setout.runs import Run
-from trimwright.setout.scarfs import Division, LongStretch, keep_out_zones, stations
+from trimwright.setout.scarfs import CLEAR_OF_CUTOUT, Division, Keepout, LongStretch, keep_out_zones, stations
 from trimwright.setout.stretch import Stretch
 from trimwright.setout.stretch_ends import StretchEnds, across_pipes
-from trimwright.tolerance import SHORTEST
+from trimwright.tolerance import SHORTEST, WEB
 
 __all__ = ["Cut", "Rules", "cut_trim"]
 
@@ -109,15 +110,16 @@ def _cut_stretch(
     """The pieces of one stretch, left to right, with their returns; adds to `long`, notes and the joints behind."""
     stretch = run.stretches[i]
     left, right = (ends_of.end(run, i, key, side) for side in Side)
-    whole = Piece(id="", trim=trim, wall=stretch.wall.index, frame=stretch.wall.frame, left=left, right=right)
+    wall, frame = stretch.wall.index, stretch.wall.frame
+    incline = _incline(trim, wall, frame, room)
+    whole = Piece(id="", trim=trim, wall=wall, frame=frame, left=left, right=right, incline=incline)
     _check_length(whole, room)
-    joined = _joined(trim, whole, key, room, rules, joints_behind.get(whole.frame, []))
+    joined = _joined(whole, key, room, rules, joints_behind.get(whole.frame, []))
     cuts: tuple[float, ...] = ()
-    if joined is not None and joined.division.stations:
+    if joined is not None:
         long.append(joined)
         cuts = joined.division.stations
-        if not joined.division.by_the_rules:
-            ends_of.notes.append(_against_the_rules(trim, stretch))
+        ends_of.notes.extend(_against_the_rules(joined, _cut_out(whole, room, rules), stretch.wall.name))
     joints_behind.setdefault(stretch.wall.frame, []).extend(cuts)
     drafts = []
     for n, (a, b) in enumerate(zip([None, *cuts], [*cuts, None], strict=True)):
@@ -149,26 +151,36 @@ def _fitting_order(run: Run, made: dict[int, list[_Draft]]) -> list[str]:
     return keys
 
 
-def _joined(
-    trim: Trim, whole: Piece, key: str, room: Room, rules: Rules, behind: Sequence[float]
-) -> LongStretch | None:
-    """The joints along a stretch that is longer than the longest stock: none if it is not; None without stock."""
-    longest = max((s.length - 2 * rules.end_trim for s in trim.stock if s.quantity != 0), default=None)
-    if longest is None:
+def _joined(whole: Piece, key: str, room: Room, rules: Rules, behind: Sequence[float]) -> LongStretch | None:
+    """The joints along a stretch that is longer than the longest stock; None if it is not, or without stock.
+
+    Where no place is so far from what is cut out as is wanted, just beside it will do; where there is none either, as
+    before a pipe that lies in a groove all along the wall, joints fall where the other rules let them.
+    """
+    trim, wall, (low, high) = whole.trim, room.walls[whole.wall], whole.extent
+    longest = max((s.length - 2 * rules.end_trim for s in trim.stock if s.quantity != 0), default=math.inf)
+    edges, sloped = trim.edges, incline_on(trim, room, whole.wall)
+    overhang = 0.0 if sloped is None else abs(sloped.rise) * trim.section.drop
+    scale = max(whole.frame.scale(out) for out in (edges.back, edges.front))
+    scale *= 1.0 if sloped is None else sloped.stretch
+    level = (longest - overhang) / scale
+    if high - low <= level:
         return None
-    edges, wall = trim.edges, room.walls[whole.wall]
     lap = (edges.front - edges.back) / 2 if trim.joints.length is Joint.SCARF else 0.0
     middles = [
         whole.frame.locate(wall.frame.plan(o.station + o.width / 2))[0] for o in room.openings if o.wall == whole.wall
     ]
-    zones = tuple(keep_out_zones(*whole.extent, middles, [*behind, *crossed(trim, whole.frame, room, rules.clearance)]))
-    sloped = incline_on(trim, room, whole.wall)
-    overhang = 0.0 if sloped is None else abs(sloped.rise) * trim.section.drop
-    scale = max(whole.frame.scale(out) for out in (edges.back, edges.front))
-    scale *= 1.0 if sloped is None else sloped.stretch
-    low, high = whole.extent
+    always = keep_out_zones(low, high, middles, behind)
+    taken = [cut.sides for cut in _cut_out(whole, room, rules).cuts]
     where = f"trim '{trim.name}' on wall '{wall.name}'"
-    even = stations(low, high, lap, (longest - overhang) / scale, zones, where)
+    for zones in (
+        (*always, *_grown(taken, CLEAR_OF_CUTOUT)),
+        (*always, *_grown(taken, lap + WEB)),
+        tuple(always),
+    ):
+        even = stations(low, high, lap, level, zones, where)
+        if even.by_the_rules:
+            break
     joined = LongStretch(
         key=key,
         wall=whole.wall,
@@ -185,11 +197,28 @@ def _joined(
     return replace(joined, division=Division(chosen, True)) if joined.allows(chosen) else joined
 
 
-def _against_the_rules(trim: Trim, stretch: Stretch) -> str:
-    return (
-        f"{trim.name} on {stretch.wall.name}: no joint keeps clear of corners, openings' middles and joints behind;"
-        " the pieces are divided evenly, or buy a longer length"
+def _grown(spans: Sequence[Keepout], by: float) -> Iterator[Keepout]:
+    return ((low - by, high + by) for low, high in spans)
+
+
+def _against_the_rules(joined: LongStretch, whole: Piece, wall: str) -> Iterator[str]:
+    """What a fitter is told where joints cannot be where they should."""
+    trim, joints = whole.trim, joined.division.stations
+    if not joined.division.by_the_rules:
+        yield (
+            f"{trim.name} on {wall}: no joint keeps clear of corners, openings' middles and joints behind;"
+            " the pieces are divided evenly, or buy a longer length"
+        )
+    met = dict.fromkeys(
+        f"the {cut.what} for {cut.pipe}"
+        for cut in whole.cuts
+        if any(low < joint < high for low, high in _grown([cut.sides], joined.lap) for joint in joints)
     )
+    if met:
+        yield (
+            f"{trim.name} on {wall}: joined over {' and '.join(met)}, since its lengths reach no place clear of that;"
+            " buy a longer length to avoid it"
+        )
 
 
 def _along(trim: Trim, room: Room, stretch: Stretch, side: Side, station: float, mate: str) -> End:
@@ -246,26 +275,31 @@ def _piece(trim: Trim, draft: _Draft, ids: dict[str, str], room: Room, rules: Ru
         left=_named(draft.left, ids),
         right=_named(draft.right, ids),
         is_return=draft.is_return,
-        incline=_incline(trim, draft, room),
+        incline=_incline(trim, draft.wall, draft.frame, room, draft.is_return),
     )
+    return _cut_out(piece, room, rules)
+
+
+def _cut_out(piece: Piece, room: Room, rules: Rules) -> Piece:
+    """A piece with all that is cut out of it for pipes and fittings."""
+    trim, ends = piece.trim, (piece.left, piece.right)
     notches = (
-        notch_for(trim, draft.frame, room.walls[pipe.wall].frame, pipe, (piece.left, piece.right), rules.clearance)
-        for pipe in room.legs
+        notch_for(trim, piece.frame, room.walls[pipe.wall].frame, pipe, ends, rules.clearance) for pipe in room.legs
     )
     cut = replace(piece, notches=shared_slots([n for n in notches if n]))
     grooves, housings = grooves_for(cut, room, rules.clearance), housings_for(cut, room, rules.gap)
     return replace(cut, grooves=grooves, housings=housings)
 
 
-def _incline(trim: Trim, draft: _Draft, room: Room) -> Incline | None:
-    """That of the wall, told in the frame of the piece; a return runs level, at the height where its piece turns."""
-    along = incline_on(trim, room, draft.wall)
+def _incline(trim: Trim, wall: int, frame: AnyFrame, room: Room, is_return: bool = False) -> Incline | None:
+    """That of the wall, told in the frame of a piece; a return runs level, at the height where its piece turns."""
+    along = incline_on(trim, room, wall)
     if along is None:
         return None
-    wall = room.walls[draft.wall].frame
-    start, _ = wall.locate(draft.frame.plan(0.0))
-    next_mm, _ = wall.locate(draft.frame.plan(1.0))
-    rise = 0.0 if draft.is_return else along.rise * (next_mm - start)
+    own = room.walls[wall].frame
+    start, _ = own.locate(frame.plan(0.0))
+    next_mm, _ = own.locate(frame.plan(1.0))
+    rise = 0.0 if is_return else along.rise * (next_mm - start)
     return replace(along, rise=rise, lift=along.lift + along.rise * start)
 
 

@@ -11,7 +11,16 @@ from itertools import pairwise
 from trimwright.errors import DoesNotFit
 from trimwright.tolerance import MOST_PIECES
 
-__all__ = ["CLEAR_OF_CORNER", "CLEAR_OF_JOINT", "Division", "Keepout", "LongStretch", "keep_out_zones", "stations"]
+__all__ = [
+    "CLEAR_OF_CORNER",
+    "CLEAR_OF_CUTOUT",
+    "CLEAR_OF_JOINT",
+    "Division",
+    "Keepout",
+    "LongStretch",
+    "keep_out_zones",
+    "stations",
+]
 
 CLEAR_OF_CORNER = 300.0
 """No joint along a wall within this of a corner. Common practice, no source."""
@@ -21,6 +30,9 @@ CLEAR_OF_MIDDLE = 150.0
 
 CLEAR_OF_JOINT = 300.0
 """No joint within this of a joint in the batten or trim behind. Common practice, no source."""
+
+CLEAR_OF_CUTOUT = 300.0
+"""No joint within this of what is cut out for a pipe or a fitting. Common practice, no source."""
 
 GRID = 50.0
 """Joints are looked for at whole multiples of this from the left end, and at the even division."""

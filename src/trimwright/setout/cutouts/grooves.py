@@ -126,7 +126,8 @@ def _groove(piece: Piece, chain: Sequence[Pipe], clearance: float, room: Room) -
     frame, reach = room.walls[chain[0].wall].frame, chain[0].radius + clearance
     met = [place for leg in chain for place in _met(piece, leg, reach, room)]
     open_to, depth = opening(piece, frame, met, reach)
-    first, last = (local(piece, frame, place)[0] for place in (met[0], met[-1]))
+    stations = [local(piece, frame, place)[0] for place in met]
+    first, last = min(stations), max(stations)
     return Groove(
         pipe=chain[0].name,
         frame=frame,
@@ -134,6 +135,7 @@ def _groove(piece: Piece, chain: Sequence[Pipe], clearance: float, room: Room) -
         radius=reach,
         station=(first + last) / 2,
         depth=depth,
+        run=last - first,
         opens=open_to,
     )
 

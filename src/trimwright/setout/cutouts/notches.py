@@ -7,28 +7,18 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from trimwright.profile.outline import Point
-from trimwright.room import AnyFrame, Pipe, Room
+from trimwright.room import AnyFrame, Pipe
 from trimwright.setout.cutouts.passing import Way, passing
 from trimwright.setout.piece import End, Notch, Opens, Piece, Side, Trim
 from trimwright.tolerance import TOUCH
 
-__all__ = ["crossed", "notch_for", "part_at", "shared_slots"]
+__all__ = ["notch_for", "part_at", "shared_slots"]
 
 TONGUE = 12.0
 """What is left between two slots breaks off if it is narrower than this, mm. Common practice, no source."""
 
 LEVELS = 24
 """Distances out, across a pipe, at which it is looked for material."""
-
-
-def crossed(trim: Trim, frame: AnyFrame, room: Room, clearance: float) -> list[float]:
-    """Stations, on the face a trim lies along, of the pipes that it is slotted for: no joint is made there."""
-    places = []
-    for pipe in (leg for leg in room.legs if leg.vertical):
-        own = room.walls[pipe.wall].frame
-        if passing(trim, frame, own, pipe, clearance).way is Way.SLOT:
-            places.append(frame.locate(own.plan(*pipe.start[:2]))[0])
-    return places
 
 
 def notch_for(
