@@ -246,24 +246,30 @@ def test_a_room_has_one_key_in_every_process() -> None:
     assert [run.communicate()[0].strip() for run in runs] == [expected] * 2
 
 
-@pytest.mark.parametrize("changed", ["source", "table", "library", "machine"])
+def forget() -> None:
+    cache.source.cache_clear()
+    cache._program.cache_clear()
+
+
+@pytest.mark.parametrize("changed", ["source", "table", "page", "library", "machine"])
 def test_another_program_has_other_keys(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, changed: str) -> None:
     """A copy of the source is the same program; with one letter, one library or the machine changed it is another."""
     source = tmp_path / "trimwright"
     shutil.copytree(Path(cache.__file__).parent, source, ignore=shutil.ignore_patterns("__pycache__"))
     before = key_of(1)
     monkeypatch.setattr(cache, "__file__", str(source / "cache.py"))
-    cache._program.cache_clear()
+    forget()
     try:
         assert key_of(1) == before
-        cache._program.cache_clear()
-        if changed in ("source", "table"):
-            path = source / ("solid/bar.py" if changed == "source" else "data/materials.toml")
-            path.write_text(path.read_text() + "#")
+        forget()
+        if place := {"source": "solid/bar.py", "table": "data/materials.toml", "page": "page/assets/page.css"}.get(
+            changed
+        ):
+            (source / place).write_text((source / place).read_text() + "#")
         elif changed == "library":
             monkeypatch.setattr(cache, "version", lambda name: "0" if name == "embreex" else "1")
         else:
             monkeypatch.setattr(cache, "machine", lambda: "another")
         assert key_of(1) != before
     finally:
-        cache._program.cache_clear()
+        forget()

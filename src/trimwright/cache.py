@@ -26,12 +26,15 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from platform import machine, python_version
 
-__all__ = ["LIMIT", "folder", "keep", "kept", "key_of", "recalled"]
+__all__ = ["LIMIT", "folder", "keep", "kept", "key_of", "recalled", "source"]
 
 LIMIT = 500_000_000
 """Bytes of all entries together; beyond it those go that were not used for the longest time."""
 
-LIBRARIES = ("cadquery", "cadquery-ocp", "embreex", "manifold3d", "numpy", "pillow", "scipy", "shapely")
+LIBRARIES = (
+    *("cadquery", "cadquery-ocp", "embreex", "ezdxf", "highspy", "manifold3d", "numpy", "pillow"),
+    *("reportlab", "scipy", "shapely", "svgelements", "svgwrite"),
+)
 """Those whose work is kept: another version may give other bytes."""
 
 SUM = hashlib.sha256().digest_size
@@ -153,15 +156,21 @@ class _Sums:
 
 
 @cache
+def source() -> str:
+    """The sum of all files of this program: code, tables, fonts, what its pages are made of. In hexadecimal."""
+    folder = Path(__file__).parent
+    files = sorted(path for path in folder.rglob("*") if path.is_file() and path.parent.name != "__pycache__")
+    parts = [f"{path.relative_to(folder)} {hashlib.sha256(path.read_bytes()).hexdigest()}" for path in files]
+    return hashlib.sha256("\n".join(parts).encode()).hexdigest()
+
+
+@cache
 def _program() -> bytes:
-    """The sum of all source and tables of the program, and of what it runs on."""
-    source = Path(__file__).parent
-    parts = [machine(), python_version()]
+    """The sum of the program and of what it runs on."""
+    parts = [machine(), python_version(), source()]
     for name in LIBRARIES:
         with suppress(PackageNotFoundError):
             parts.append(f"{name} {version(name)}")
-    for path in sorted(path for ending in ("*.py", "*.toml") for path in source.rglob(ending)):
-        parts.append(f"{path.relative_to(source)} {hashlib.sha256(path.read_bytes()).hexdigest()}")
     return hashlib.sha256("\n".join(parts).encode()).digest()
 
 

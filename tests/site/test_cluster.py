@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
+import asyncio
 import contextlib
 import os
 import signal
 import socket
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Coroutine, Iterator
 from pathlib import Path
 from threading import Thread
 
 import pytest
 from sites import QUICK, files, write_site
 
-from trimwright import __version__
+from trimwright import __version__, cache
 from trimwright.cli import main
 from trimwright.errors import SchedulerError
 from trimwright.site import cluster
@@ -25,8 +26,8 @@ from trimwright.site.site import read_site
 
 
 @contextlib.contextmanager
-def workers(count: int) -> Iterator[tuple[str, list[int]]]:
-    """A scheduler's address and the process ids of its workers."""
+def workers(count: int) -> Iterator[tuple[str, dict[str, int]]]:
+    """A scheduler's address and the process ids of its workers by their addresses."""
     import distributed
 
     with (
@@ -34,7 +35,7 @@ def workers(count: int) -> Iterator[tuple[str, list[int]]]:
         distributed.Client(made, set_as_default=False) as client,
     ):
         client.wait_for_workers(count, timeout=60)
-        yield made.scheduler_address, list(client.run(os.getpid).values())
+        yield made.scheduler_address, client.run(os.getpid)
 
 
 def kill_midway(pid: int, out: Path) -> None:
@@ -48,12 +49,13 @@ def kill_midway(pid: int, out: Path) -> None:
 def test_a_worker_killed_midway_loses_nothing(tmp_path: Path) -> None:
     path = write_site(tmp_path, "a*2 b c")
     with workers(2) as (address, pids):
-        killer = Thread(target=kill_midway, args=(pids[0], tmp_path / "far"))
+        victim = min(pids.values())
+        killer = Thread(target=kill_midway, args=(victim, tmp_path / "far"))
         killer.start()
         assert main(["batch", str(path), "--out", str(tmp_path / "far"), *QUICK, "--scheduler", address]) == 0
         killer.join()
         with contextlib.suppress(ProcessLookupError):
-            os.kill(pids[0], 0)
+            os.kill(victim, 0)
             pytest.fail("the worker lives")
     assert main(["batch", str(path), "--out", str(tmp_path / "near"), *QUICK, "--processes", "1"]) == 0
     assert files(tmp_path / "far") == files(tmp_path / "near")
@@ -132,19 +134,63 @@ def test_without_the_extra_it_says_what_to_install(
     assert "pip install 'trimwright[cluster]'" in capsys.readouterr().err
 
 
+@pytest.mark.cluster
+def test_a_frozen_worker_is_one_message_that_names_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(cluster, "PATIENCE", 2)
+    path = write_site(tmp_path, "a")
+    with workers(2) as (address, pids):
+        frozen = next(worker for worker, pid in pids.items() if worker != min(pids))
+        os.kill(pids[frozen], signal.SIGSTOP)
+        try:
+            begun = time.monotonic()
+            assert main(["batch", str(path), "--out", str(tmp_path / "out"), *QUICK, "--scheduler", address]) == 2
+            assert time.monotonic() - begun < 25
+        finally:
+            os.kill(pids[frozen], signal.SIGCONT)
+    assert capsys.readouterr().err == (
+        f"trimwright: {frozen}: this worker does not answer within 2 s; start it anew, or end it, and run again\n"
+    )
+
+
+@pytest.mark.cluster
+def test_a_frozen_scheduler_ends_the_run(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(cluster, "PATIENCE", 0.3)
+
+    class Frozen:
+        """A client whose scheduler takes what it is told and says nothing."""
+
+        async def nthreads(self) -> None:
+            await asyncio.sleep(60)
+
+        def sync(self, told: Callable[[], Coroutine[object, object, object]]) -> object:
+            return asyncio.run(told())
+
+    with pytest.raises(SchedulerError, match="here: the scheduler is gone; run again to go on"):
+        cluster._threads(Frozen(), "here")  # type: ignore[arg-type]
+
+
 def a_task(folder: Path) -> RoomTask:
     site = read_site(write_site(folder, "a"))
     return task_of(site, site.rooms[0], folder / "out", "none", False)
 
 
 def test_a_worker_of_another_version_builds_nothing(tmp_path: Path) -> None:
-    found = cluster.build_seen(a_task(tmp_path), "0.0")
+    found = cluster.build_seen(a_task(tmp_path), ("0.0", cache.source()))
     assert isinstance(found, Failure)
     assert f"this worker has trimwright {__version__}, not 0.0; install the same everywhere" in found.message
     assert not (tmp_path / "out").exists()
 
 
+def test_a_worker_of_another_source_builds_nothing(tmp_path: Path) -> None:
+    found = cluster.build_seen(a_task(tmp_path), (__version__, "0" * 64))
+    assert isinstance(found, Failure)
+    assert f"trimwright {__version__} is not the one here, though of that version; install" in found.message
+    assert not (tmp_path / "out").exists()
+
+
 def test_a_worker_that_sees_other_files_builds_nothing(tmp_path: Path) -> None:
-    found = cluster.build_seen(a_task(tmp_path), __version__)
+    found = cluster.build_seen(a_task(tmp_path), (__version__, cache.source()))
     assert isinstance(found, Failure)
     assert f"does not see {tmp_path / 'out'}; workers and this machine must share their files" in found.message

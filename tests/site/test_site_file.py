@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 import pytest
 from sites import COVE, HEAD, write_room, write_site
 
+from trimwright import cache
 from trimwright.errors import RoomFileError
 from trimwright.project.read import read_room_file, read_toml
 from trimwright.site.room import task_of
@@ -131,6 +133,32 @@ def test_the_sum_of_what_a_room_is_made_from(tmp_path: Path, change: object, aga
     assert (made_from() != before) is again
     site = read_site(path)
     assert task_of(site, site.rooms[0], tmp_path, "some", False).made_from != made_from()
+
+
+def test_another_program_makes_a_room_anew(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of the same version, but with one letter of its source changed: packs that it made before do not stand."""
+    source = tmp_path / "trimwright"
+    shutil.copytree(Path(cache.__file__).parent, source, ignore=shutil.ignore_patterns("__pycache__"))
+    site = read_site(write_site(tmp_path, "a"))
+    before = task_of(site, site.rooms[0], tmp_path, "none", False).made_from
+    place = source / "setout" / "pieces.py"
+    place.write_text(place.read_text() + "#")
+    monkeypatch.setattr(cache, "__file__", str(source / "cache.py"))
+    for known in (cache.source, cache._program):
+        known.cache_clear()
+    try:
+        assert task_of(site, site.rooms[0], tmp_path, "none", False).made_from != before
+    finally:
+        for known in (cache.source, cache._program):
+            known.cache_clear()
+
+
+def test_a_room_file_that_makes_no_sense_has_a_sum_all_the_same(tmp_path: Path) -> None:
+    """It is read before it is checked; what is wrong with it is said when the room is built."""
+    path = write_site(tmp_path, "a")
+    (tmp_path / "a.toml").write_text("format = 1\n[room]\nat = 07:32:00\nday = 1979-05-27T07:32:00Z\ntall = nan\n")
+    site = read_site(path)
+    assert len(task_of(site, site.rooms[0], tmp_path, "none", False).made_from) == 64
 
 
 def test_the_example_reads(tmp_path: Path) -> None:

@@ -11,7 +11,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from trimwright import __version__
+from trimwright import __version__, cache
 from trimwright.errors import SchedulerError
 from trimwright.site.records import FOLDER, Failure, Outcome
 from trimwright.site.room import RoomTask, build_room
@@ -52,7 +52,7 @@ def built_by_cluster(
         def hand_out() -> None:
             most = AHEAD * max(1, _threads(client, address))
             while len(given) < most and (task := next(tasks, None)) is not None:
-                given[client.submit(build_seen, task, __version__, pure=False)] = task
+                given[client.submit(build_seen, task, _program(), pure=False)] = task
 
         hand_out()
         while given:
@@ -85,9 +85,18 @@ def _done_next(client: Client, address: str, given: list[Future]) -> set[Future]
 
 def _threads(client: Client, address: str) -> int:
     """How many rooms the workers can be at."""
+    return sum(_at_work(client, address).values())
+
+
+def _at_work(client: Client, address: str) -> dict[str, int]:
+    """The threads of each worker, by its address."""
+
+    async def asked() -> dict[str, int]:
+        return await asyncio.wait_for(client.nthreads(), PATIENCE)
+
     try:
-        return sum(map(int, client.nthreads().values()))
-    except OSError:
+        return {worker: int(threads) for worker, threads in client.sync(asked).items()}
+    except (OSError, TimeoutError):
         raise _gone(address) from None
 
 
@@ -137,7 +146,7 @@ def _first_line(error: Exception) -> str:
 
 
 def _check_workers(client: Client, address: str, out: Path) -> None:
-    """The workers must be of this version, and see in the folder of the packs what this machine writes there."""
+    """The workers must run this program, and see in the folder of the packs what this machine writes there."""
     try:
         client.wait_for_workers(1, timeout=PATIENCE)
     except TimeoutError:
@@ -145,31 +154,57 @@ def _check_workers(client: Client, address: str, out: Path) -> None:
     probe, token = out.absolute() / FOLDER / PROBE, secrets.token_hex(8)
     probe.write_text(token)
     try:
-        answers: dict[str, tuple[str, str]] = client.run(_seen, probe)
+        answers = client.sync(_asked, client, sorted(_at_work(client, address)), probe)
     finally:
         probe.unlink()
-    for worker, answer in sorted(answers.items()):
-        if answer != (__version__, token):
-            raise SchedulerError(f"{worker}: {_odd(answer[0], __version__, out)}")
+    for worker, answer in answers.items():
+        if isinstance(answer, str):
+            raise SchedulerError(f"{worker}: {answer}")
+        if answer != (*_program(), token):
+            raise SchedulerError(f"{worker}: {_odd(answer[:-1], _program(), out)}")
 
 
-def _seen(probe: Path) -> tuple[str, str]:
-    """On a worker: its version, and what it reads where this machine wrote."""
+async def _asked(client: Client, workers: list[str], probe: Path) -> dict[str, tuple[str, ...] | str]:
+    """What each worker tells of itself, or what is wrong with it in words; all are asked at the same time."""
+
+    async def ask(worker: str) -> tuple[str, ...] | str:
+        try:
+            found: dict[str, tuple[str, ...]] = await asyncio.wait_for(
+                client.run(_seen, probe, workers=[worker]), PATIENCE
+            )
+            return found[worker]
+        except (TimeoutError, OSError):
+            return f"this worker does not answer within {PATIENCE:g} s; start it anew, or end it, and run again"
+        except Exception as error:  # whatever stops it from loading the function that it is asked to call
+            return f"this worker cannot run trimwright {__version__}: {_first_line(error)}; install the same everywhere"
+
+    return dict(zip(workers, await asyncio.gather(*map(ask, workers)), strict=True))
+
+
+def _seen(probe: Path) -> tuple[str, ...]:
+    """On a worker: which program it is, and what it reads where the machine that asks has written."""
     try:
-        return __version__, probe.read_text()
+        return (*_program(), probe.read_text())
     except OSError:
-        return __version__, ""
+        return (*_program(), "")
 
 
-def _odd(has: str, wanted: str, out: Path) -> str:
-    """What is wrong with a worker of a version, or else with what it sees."""
+def _program() -> tuple[str, str]:
+    """Which program this is: its version, and the sum of its files, which tell apart two of one version."""
+    return __version__, cache.source()
+
+
+def _odd(has: tuple[str, ...], wanted: tuple[str, str], out: Path) -> str:
+    """What is wrong with a worker that runs some program, or else with what it sees."""
+    if has[0] != wanted[0]:
+        return f"this worker has trimwright {has[0]}, not {wanted[0]}; install the same everywhere"
     if has != wanted:
-        return f"this worker has trimwright {has}, not {wanted}; install the same everywhere"
+        return f"this worker's trimwright {has[0]} is not the one here, though of that version; install one everywhere"
     return f"this worker does not see {out.absolute()}; workers and this machine must share their files"
 
 
-def build_seen(task: RoomTask, version: str) -> Outcome:
+def build_seen(task: RoomTask, wanted: tuple[str, str]) -> Outcome:
     """On a worker, which may have come later than those that were asked: the same checks, then the room."""
-    if version != __version__ or not task.file.is_file() or not task.place.parent.is_dir():
-        return Failure(f"{task.file}: {_odd(__version__, version, task.place.parent)}", True)
+    if wanted != _program() or not task.file.is_file() or not task.place.parent.is_dir():
+        return Failure(f"{task.file}: {_odd(_program(), wanted, task.place.parent)}", True)
     return build_room(task)

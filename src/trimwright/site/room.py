@@ -12,7 +12,7 @@ from pathlib import Path
 from threading import Lock
 from typing import Any
 
-from trimwright import __version__
+from trimwright.cache import key_of
 from trimwright.drawing.cutting_plan import blank_of
 from trimwright.errors import TrimwrightError
 from trimwright.light.rows import light_rows
@@ -137,14 +137,15 @@ def _same(trim: Trim) -> str:
 
 
 def _made_from(tables: Mapping[str, Any], file: Path, options: tuple[object, ...]) -> str:
-    """The sum of all that a pack follows from: tables, profiles, the day of an undated file, options, the program."""
+    """The sum of all that a pack follows from: tables, profiles, the day of an undated file, options, and the program
+    itself with the libraries it works with.
+    """
     room = tables.get("room")
     day = "" if isinstance(room, Mapping) and "date" in room else issue_date(None, file).isoformat()
     trims = tables.get("trim")
     names = [trim.get("profile") for trim in trims if isinstance(trim, Mapping)] if isinstance(trims, list) else []
     profiles = [_profile_sum(name, file.parent) for name in names if isinstance(name, str)]
-    parts = (__version__, tables, profiles, day, options)
-    return hashlib.sha256(json.dumps(parts, sort_keys=True, default=str).encode()).hexdigest()
+    return key_of(json.dumps((tables, profiles, day, options), sort_keys=True, default=str))
 
 
 def _profile_sum(name: str, folder: Path) -> list[str]:
