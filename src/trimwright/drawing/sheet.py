@@ -36,15 +36,17 @@ class View:
         """Model edges as they lie on paper."""
         if self.scale == 1.0 and self.model == self.paper:
             return tuple(segments)
-        at = self.to_paper
-        return tuple(
-            [
-                Arc(at(s.start), at(s.end), at(s.centre), s.clockwise)
-                if isinstance(s, Arc)
-                else Line(at(s.start), at(s.end))
-                for s in segments
-            ]
-        )
+        # As `to_paper`, but for whole edges: of these a pack has a hundred thousand.
+        (px, py), (mx, my), scale = self.paper, self.model, self.scale
+        placed: list[Segment] = []
+        for s in segments:
+            (x, y), (ex, ey) = s.start, s.end
+            start = (px + (x - mx) * scale, py + (y - my) * scale)
+            end = (px + (ex - mx) * scale, py + (ey - my) * scale)
+            placed.append(
+                Arc(start, end, self.to_paper(s.centre), s.clockwise) if isinstance(s, Arc) else Line(start, end)
+            )
+        return tuple(placed)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
