@@ -160,42 +160,38 @@ def _place(sheets: Sequence[Sheet]) -> dict[int, _Placed]:
     The first view of every sheet stands in one row, floor lines level; the other drawings hang in a row below.
     """
     mains = _different(sheet.views[0] for sheet in sheets if sheet.views)
-    drawn = {id(view.drawing) for view in mains}
-    others = [v for v in _different(v for sheet in sheets for v in sheet.views) if id(v.drawing) not in drawn]
+    drawn = {id(view.drawing) for view, _ in mains}
+    others = _different(v for sheet in sheets for v in sheet.views if id(v.drawing) not in drawn)
     row = list(_row(mains, None))
     below = min((p.extents[1] - APART / p.view.scale for p in row), default=0.0)
     return {id(p.view.drawing): p for p in (*row, *_row(others, below))}
 
 
-def _different(views: Iterable[View]) -> list[View]:
-    """The first view of each drawing that has something in it."""
-    first: dict[int, View] = {}
+def _different(views: Iterable[View]) -> list[tuple[View, Window]]:
+    """The first view of each drawing that has something in it, and what that covers in its own millimetres."""
+    first: dict[int, tuple[View, Window]] = {}
     for view in views:
-        if id(view.drawing) not in first and _whole(view).items:
-            first[id(view.drawing)] = view
+        if id(view.drawing) not in first:
+            whole = lower_view(replace(view, window=None))
+            if whole.items:
+                first[id(view.drawing)] = (view, _covered(view, whole))
     return list(first.values())
 
 
-def _row(views: Iterable[View], top: float | None) -> Iterator[_Placed]:
+def _row(drawings: Iterable[tuple[View, Window]], top: float | None) -> Iterator[_Placed]:
     """Drawings side by side, the first where it is: heights as they are, or hung from `top`."""
     reached: float | None = None
-    for view in views:
-        covered = _covered(view)
+    for view, covered in drawings:
         across = 0.0 if reached is None else reached + APART / view.scale - covered[0]
         yield _Placed(view, covered, (across, 0.0 if top is None else top - covered[3]))
         reached = covered[2] + across
 
 
-def _covered(view: View) -> Window:
-    """What a drawing covers in its own millimetres, lettering and dimensions included."""
-    left, bottom, right, top = extents(_whole(view))
+def _covered(view: View, whole: Block) -> Window:
+    """What a drawing, `whole` on the view's paper, covers in its own millimetres, lettering and dimensions included."""
+    left, bottom, right, top = extents(whole)
     (px, py), (mx, my), s = view.paper, view.model, view.scale
     return ((left - px) / s + mx, (bottom - py) / s + my, (right - px) / s + mx, (top - py) / s + my)
-
-
-def _whole(view: View) -> Block:
-    """All of a view's drawing on paper, whatever its window shows."""
-    return lower_view(replace(view, window=None))
 
 
 def _layout(document: Any, sheet: Sheet, placed: dict[int, _Placed]) -> None:
