@@ -12,6 +12,7 @@ from pathlib import Path
 from time import perf_counter
 from typing import Any
 
+from trimwright.drawing.developed.sheets import unrolled
 from trimwright.drawing.pdf import pdf_bytes
 from trimwright.drawing.press.details import detail_sheets
 from trimwright.drawing.press.page import Printer
@@ -41,7 +42,9 @@ def main() -> None:
     """Print the times of each part."""
     done = set_out(read_project(EXAMPLES / "reading-room.toml"))
     found = timed("templates drawn", lambda: [*section_templates(done), *full_size(done)])
-    pages = timed("pages laid out", lambda: template_pages(done, found, Printer(size="A4"), DAY.isoformat()))
+    pages = timed(
+        "pages laid out", lambda: template_pages(done, found, unrolled(done), Printer(size="A4"), DAY.isoformat())
+    )
     data = timed(f"{len(pages)} pages written", lambda: pdf_bytes(pages, "templates", DAY))
     print(f"templates.pdf: {len(data) // 1000} kB")
     sheets = timed("sheets drawn", lambda: [*drawn_sheets(done, "A3"), *detail_sheets(done, "A3")])

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from example_rooms import EXAMPLE_NAMES, example_set_out
 from trimwright.drawing.developed.groups import end_templates, slot_templates
 from trimwright.drawing.developed.lines import Marked, cut_line, slot_outlines
-from trimwright.drawing.developed.sheets import developed_templates
+from trimwright.drawing.developed.sheets import developed_templates, unrolled
 from trimwright.drawing.developed.strip import Strip, strip_of
 from trimwright.drawing.marks import Drawing, Group, Layer, Mark, Path, Text
 from trimwright.drawing.sheet import Sheet
@@ -236,7 +236,7 @@ def marks_of(drawing: Drawing) -> Iterator[Mark]:
 
 def test_sheets_say_what_they_must(example: SetOut) -> None:
     """Full size, a wall edge on every strip, a fold across it for every arris, and two bars of 100 mm on each."""
-    sheets = developed_templates(example)
+    sheets = developed_templates(example, unrolled(example))
     assert len({sheet.name for sheet in sheets}) == len(sheets)
     for sheet in sheets:
         bars = [m for m in sheet.marks if isinstance(m, Path) and m.layer is Layer.CHECK]
@@ -255,7 +255,7 @@ def test_sheets_say_what_they_must(example: SetOut) -> None:
 
 def test_strips_neither_overlap_nor_leave_the_sheet(example: SetOut) -> None:
     """The paper of each strip, as it lies on the sheet."""
-    for sheet in developed_templates(example):
+    for sheet in developed_templates(example, unrolled(example)):
         boxes = [_box(sheet, k) for k in range(len(sheet.views) - 1)]
         for k, (left, bottom, right, top) in enumerate(boxes):
             assert left > 15, "the upright bar is at 13"

@@ -21,6 +21,7 @@ from ezdxf import bbox
 from lxml import etree
 
 from example_rooms import EXAMPLE_NAMES, example_set_out
+from trimwright.drawing.developed.sheets import unrolled
 from trimwright.drawing.dxf import VIEWPORTS, write_dxf
 from trimwright.drawing.layers import STYLES
 from trimwright.drawing.marks import Layer
@@ -134,7 +135,9 @@ def test_svg_printed_by_a_browser_is_true_to_size(tmp_path: Path) -> None:
             pytest.fail(message)
         pytest.skip(message)
     job = example_set_out("box-room")
-    page = template_pages(job, [*section_templates(job), *full_size(job)], Printer(size="A4"), DAY.isoformat())[1]
+    page = template_pages(
+        job, [*section_templates(job), *full_size(job)], unrolled(job), Printer(size="A4"), DAY.isoformat()
+    )[1]
     svg = svg_text(page).split("?>", 1)[1]
     style = "@page { size: 210mm 297mm; margin: 0 } body { margin: 0 } svg { display: block }"
     source, target = tmp_path / "page.html", tmp_path / "page.pdf"

@@ -19,6 +19,7 @@ from scipy.ndimage import binary_erosion
 
 from example_rooms import EXAMPLE_NAMES, example_set_out
 from trimwright.drawing.clutter import Box, box_of, texts_and_lines
+from trimwright.drawing.developed.sheets import unrolled
 from trimwright.drawing.marks import Group, Layer, Path, Text
 from trimwright.drawing.pdf import pdf_bytes
 from trimwright.drawing.press.page import Printer
@@ -48,7 +49,9 @@ HAND_MADE = {job.room.name: job for job in (l_room(), coped_room(), open_run())}
 @cache
 def printed(name: str, printer: Printer) -> tuple[tuple[Sheet, ...], bytes]:
     done = HAND_MADE.get(name) or example_set_out(name)
-    sheets = template_pages(done, [*section_templates(done), *full_size(done)], printer, DAY.isoformat())
+    sheets = template_pages(
+        done, [*section_templates(done), *full_size(done)], unrolled(done), printer, DAY.isoformat()
+    )
     return tuple(sheets), pdf_bytes(sheets, "t", DAY)
 
 
@@ -245,7 +248,7 @@ WALLS = "".join(f'[[wall]]\nname = "{name}"\nlength = 3000\n' for name in "abcd"
 
 def pages_for(project: Project) -> list[Sheet]:
     job = job_of(project)
-    return printed_templates(job, full_size(job.set_out), DAY)
+    return printed_templates(job, full_size(job.set_out), unrolled(job.set_out), DAY)
 
 
 def test_the_room_file_says_what_the_printer_does(project_of: Callable[[str], Project]) -> None:

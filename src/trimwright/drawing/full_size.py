@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
+from trimwright.drawing.clutter import Box
 from trimwright.drawing.layout import drawn_box, wrapped
 from trimwright.drawing.marks import Anchor, Drawing, Layer, Mark, Text, polyline
 from trimwright.drawing.sheet import Sheet, View
@@ -20,11 +22,12 @@ LETTERS, PITCH = 3.0, 5.0
 """Height of words, and from line to line."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class FullSize:
     """A template: its drawing in mm, what it is called, and the words that go with it.
 
-    `name` is fit for a file, `about` says in one line what is seen.
+    `name` is fit for a file, `about` says in one line what is seen. Every paper that it is tried on asks for its box,
+    so it is measured once.
     """
 
     name: str
@@ -33,10 +36,15 @@ class FullSize:
     words: tuple[str, ...]
     about: str
 
+    @cached_property
+    def box(self) -> Box:
+        """What the drawing takes up, lettering and all, in its own mm."""
+        return drawn_box(self.drawing, 1.0)
+
 
 def template_sheet(template: FullSize) -> Sheet:
     """The drawing at full size, the words below it, the check bars at the left and bottom."""
-    box = drawn_box(template.drawing, 1.0)
+    box = template.box
     left, bottom, right, top = box.left, box.bottom, box.right, box.top
     inner = max(ACROSS, right - left)
     width = inner + 2 * MARGIN + 10

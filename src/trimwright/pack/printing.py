@@ -9,6 +9,7 @@ from datetime import date
 from trimwright.cautions import cautions
 from trimwright.clearance.obstacles import obstacles
 from trimwright.drawing.cutting_plan import cutting_of, cutting_plan_sheets
+from trimwright.drawing.developed.sheets import Strips
 from trimwright.drawing.full_size import FullSize
 from trimwright.drawing.gap_sheets import gap_sheets
 from trimwright.drawing.light_sheet import light_sheets
@@ -69,9 +70,9 @@ def drawing_set(
     return [*framed, *cards]
 
 
-def printed_templates(job: Job, found: Sequence[FullSize], issued: date) -> list[Sheet]:
+def printed_templates(job: Job, found: Sequence[FullSize], strips: Sequence[Strips], issued: date) -> list[Sheet]:
     """The pages of `print/templates.pdf`: the templates found, and the strips of unrolled cuts."""
-    return template_pages(job.set_out, found, _printer(job.project.paper), issued.isoformat())
+    return template_pages(job.set_out, found, strips, _printer(job.project.paper), issued.isoformat())
 
 
 def _printer(paper: PaperTable) -> Printer:

@@ -184,7 +184,7 @@ def _write_drawings(
 
 def _write_templates(job: Job, folder: Path, issued: date) -> None:
     """Every template as a file of its own, and all on the paper of the user's printer."""
-    from trimwright.drawing.developed.sheets import developed_templates
+    from trimwright.drawing.developed.sheets import developed_templates, unrolled
     from trimwright.drawing.full_size import template_sheet
     from trimwright.drawing.pdf import write_pdf
     from trimwright.drawing.press.section_templates import section_templates
@@ -193,10 +193,11 @@ def _write_templates(job: Job, folder: Path, issued: date) -> None:
     from trimwright.pack.printing import printed_templates
 
     found = [*section_templates(job.set_out), *full_size(job.set_out)]
-    files = [*map(template_sheet, found), *developed_templates(job.set_out)]
+    strips = unrolled(job.set_out)
+    files = [*map(template_sheet, found), *developed_templates(job.set_out, strips)]
     _write_texts(folder / "templates", ((sheet.name, svg_text(sheet)) for sheet in files))
     title = f"{job.set_out.room.name}: templates, full size"
-    write_pdf(printed_templates(job, found, issued), folder / "print" / "templates.pdf", title, issued)
+    write_pdf(printed_templates(job, found, strips, issued), folder / "print" / "templates.pdf", title, issued)
 
 
 def _write_texts(folder: Path, texts: Iterable[tuple[str, str]]) -> None:

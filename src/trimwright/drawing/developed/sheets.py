@@ -19,7 +19,7 @@ from trimwright.names import slug
 from trimwright.setout.piece import SetOut, Trim
 from trimwright.tolerance import OPEN_JOINT
 
-__all__ = ["developed_templates"]
+__all__ = ["Strips", "developed_templates", "unrolled"]
 
 A4 = SIZES["A4"]
 
@@ -53,6 +53,15 @@ class Block:
 
 
 @dataclass(frozen=True, slots=True)
+class Strips:
+    """The strips of one trim, whose whole face unrolled is `strip`."""
+
+    trim: Trim
+    strip: Strip
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Placed:
     """A block on a sheet: its upper left corner, measured to the right and down from the room for strips."""
 
@@ -61,19 +70,20 @@ class Placed:
     down: float
 
 
-def developed_templates(set_out: SetOut, size: tuple[float, float] = A4) -> list[Sheet]:
-    """Full-size strips for every mitre, cope, return, scarf and slot, trim by trim; equal ends share a strip.
+def unrolled(set_out: SetOut) -> list[Strips]:
+    """Full-size strips for every mitre, cope, return, scarf and slot, trim by trim; equal ends share a strip."""
+    faces = [(trim, strip_of(trim)) for trim in set_out.trims]
+    return [Strips(trim, strip, tuple(_blocks(set_out, trim, strip))) for trim, strip in faces]
 
-    They are packed on sheets of a `size`, width by height in mm; a strip that is larger has a larger sheet.
-    """
+
+def developed_templates(set_out: SetOut, found: Sequence[Strips], size: tuple[float, float] = A4) -> list[Sheet]:
+    """The strips packed on sheets of a `size`, width by height in mm; one that is larger has a larger sheet."""
     sheets: list[Sheet] = []
     width, height = size[0] - 2 * MARGIN - COLUMN, size[1] - 2 * MARGIN - COLUMN
-    for trim in set_out.trims:
-        strip = strip_of(trim)
-        blocks = list(_blocks(set_out, trim, strip))
-        lines = _words(set_out, trim, strip, width - KEY_WIDTH)
-        pages = _paged(blocks, width, height - _head(lines)) if blocks else []
-        sheets += [_sheet(trim, strip, page, lines, size, (k + 1, len(pages))) for k, page in enumerate(pages)]
+    for strips in found:
+        lines = _words(set_out, strips.trim, strips.strip, width - KEY_WIDTH)
+        pages = _paged(strips.blocks, width, height - _head(lines)) if strips.blocks else []
+        sheets += [_sheet(strips, page, lines, size, (k + 1, len(pages))) for k, page in enumerate(pages)]
     return sheets
 
 
@@ -106,20 +116,19 @@ def _paged(blocks: Sequence[Block], width: float, height: float) -> list[list[Pl
 
 
 def _sheet(
-    trim: Trim,
-    strip: Strip,
+    strips: Strips,
     page: Sequence[Placed],
     lines: Sequence[str],
     size: tuple[float, float],
     number: tuple[int, int],
 ) -> Sheet:
     """One sheet of `number` (which, of how many): of the size asked for, or larger where a strip is."""
-    head = _head(lines)
+    trim, head = strips.trim, _head(lines)
     width = max(size[0], max(p.across + p.block.width for p in page) + 2 * MARGIN + COLUMN)
     height = max(size[1], max(p.down + p.block.height for p in page) + head + 2 * MARGIN + COLUMN)
     left, top = MARGIN + COLUMN, height - MARGIN - head
     views = [_view(placed, left, top) for placed in page]
-    views.append(key_view(trim, strip, (width - MARGIN - KEY_WIDTH, top + 1.0, KEY_WIDTH, head - 1.0)))
+    views.append(key_view(trim, strips.strip, (width - MARGIN - KEY_WIDTH, top + 1.0, KEY_WIDTH, head - 1.0)))
     several = number[1] > 1
     title = f"Unrolled cuts: {trim.name}" + (f", {number[0]} of {number[1]}" if several else "")
     marks: list[Mark] = [Text((left, height - MARGIN - 1.0), title, TITLE, Layer.TITLE, Anchor.TOP_LEFT)]

@@ -52,7 +52,7 @@ class Template:
 
 def template_of(template: FullSize, width: float) -> Template:
     """A template no wider than `width` if its drawing is not: the words beside the drawing, or under it."""
-    drawn = drawn_box(template.drawing, 1.0)
+    drawn = template.box
     view = View(drawing=template.drawing, scale=1.0, model=(0.0, 0.0), paper=(0.0, 0.0))
     width -= 2 * AROUND
     left = width - drawn.width - BETWEEN

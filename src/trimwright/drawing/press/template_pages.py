@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from trimwright.drawing.developed.sheets import COLUMN, MARGIN, developed_templates
+from trimwright.drawing.developed.sheets import COLUMN, MARGIN, Strips, developed_templates
 from trimwright.drawing.font import fitted
 from trimwright.drawing.full_size import FullSize
 from trimwright.drawing.marks import Anchor, Layer, Mark, Text
@@ -26,13 +26,15 @@ TITLE, WORDS, PITCH = 7.0, 3.5, 5.6
 """Heights of title and words of the list, and from line to line."""
 
 
-def template_pages(set_out: SetOut, found: Sequence[FullSize], printer: Printer, issued: str) -> list[Sheet]:
-    """The templates `found`, and all strips of unrolled cuts packed for the page; what is too large is tiled."""
+def template_pages(
+    set_out: SetOut, found: Sequence[FullSize], strips: Sequence[Strips], printer: Printer, issued: str
+) -> list[Sheet]:
+    """The templates `found`, and the strips of unrolled cuts packed for the page; what is too large is tiled."""
     width, height = printer.page().room
     fitting = (width + 2 * MARGIN + COLUMN, height + 2 * MARGIN + COLUMN)
     drawn = [_laid(template, printer) for template in found]
-    strips = [without_bars(sheet) for sheet in developed_templates(set_out, fitting)]
-    return pages_of([*drawn, *strips], printer, set_out.room.name, issued)
+    packed = [without_bars(sheet) for sheet in developed_templates(set_out, strips, fitting)]
+    return pages_of([*drawn, *packed], printer, set_out.room.name, issued)
 
 
 def _laid(template: FullSize, printer: Printer) -> Template:
