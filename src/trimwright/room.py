@@ -230,6 +230,14 @@ class Room:
         """The straight parts of all pipes."""
         return tuple(leg for pipe in self.pipes for leg in pipe.legs)
 
+    def name_of(self, opening: Opening) -> str:
+        """An opening's own name, else what it is and where; numbered if the wall has several of the kind."""
+        if opening.name:
+            return opening.name
+        like = [o for o in self.openings if (o.kind, o.wall, o.name) == (opening.kind, opening.wall, "")]
+        number = f" {like.index(opening) + 1}" if len(like) > 1 else ""
+        return f"{opening.kind}{number} in {self.walls[opening.wall].name}"
+
     @cached_property
     def ceiling(self) -> float:
         """The lowest ceiling height: what a level trim at the ceiling is set to."""

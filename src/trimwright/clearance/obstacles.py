@@ -76,7 +76,7 @@ def _all(room: Room, wanted: Wanted) -> Iterator[Obstacle]:
         rods = tuple(_rods(pipe, room.walls[pipe.wall].frame))
         yield Obstacle(name=f"pipe {pipe.name}", kind=Kind.PIPE, wanted=wanted.pipe, parts=rods, source=pipe)
     for opening in room.openings:
-        yield from _of_opening(opening, _opening_name(opening, room), room.walls[opening.wall].frame, wanted)
+        yield from _of_opening(opening, room.name_of(opening), room.walls[opening.wall].frame, wanted)
     for fitting in room.fittings:
         yield from _of_fitting(fitting, room.walls[fitting.wall].frame, wanted)
 
@@ -103,15 +103,6 @@ def _stops(frame: AnyFrame, a: WallPoint, b: WallPoint) -> Iterator[WallPoint]:
     astray = frame.side * frame.radius_at(a[1]) * (1 - math.cos(half)) / 2
     for k in range(1, count + 1):
         yield a[0] + (b[0] - a[0]) * k / count, a[1] + astray, a[2]
-
-
-def _opening_name(opening: Opening, room: Room) -> str:
-    """Its own name, else what it is and where; numbered if the wall has several of the kind."""
-    if opening.name:
-        return opening.name
-    like = [o for o in room.openings if (o.kind, o.wall, o.name) == (opening.kind, opening.wall, "")]
-    number = f" {like.index(opening) + 1}" if len(like) > 1 else ""
-    return f"{opening.kind}{number} in {room.walls[opening.wall].name}"
 
 
 def _of_opening(opening: Opening, name: str, frame: AnyFrame, wanted: Wanted) -> Iterator[Obstacle]:

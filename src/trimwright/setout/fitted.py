@@ -26,7 +26,8 @@ def cut_to_fit(trim: Trim, room: Room, rules: Rules, behind: dict[AnyFrame, list
     `behind` holds, by face, stations of joints of trims already cut, and gets those of this one.
     """
     first: tuple[Cut, dict[AnyFrame, list[float]]] | None = None
-    for runs in _beginnings(trim, runs_of(trim, room, rules.clearance)):
+    notes: list[str] = []
+    for runs in _beginnings(trim, runs_of(trim, room, rules.clearance, notes)):
         joints = {face: list(stations) for face, stations in behind.items()}
         cut = cut_trim(trim, runs, room, rules, joints)
         first = first or (cut, joints)
@@ -34,8 +35,9 @@ def cut_to_fit(trim: Trim, room: Room, rules: Rules, behind: dict[AnyFrame, list
             first = (cut, joints)
             break
     assert first is not None
-    behind.update(first[1])
-    return first[0]
+    cut, joints = first
+    behind.update(joints)
+    return replace(cut, notes=(*notes, *cut.notes))
 
 
 def _beginnings(trim: Trim, runs: Sequence[Run]) -> Iterator[tuple[Run, ...]]:

@@ -6,11 +6,12 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from trimwright.room import Opening, Room, Wall
+from trimwright.room import Room, Wall
 from trimwright.setout.curved.facets import corners_turned, divided
 from trimwright.setout.cutouts.breaks import STUB, breaks_along
 from trimwright.setout.piece import Trim
 from trimwright.setout.stretch import Stretch
+from trimwright.setout.stubs import crosses, least_length, left_out_words
 from trimwright.tolerance import TOUCH
 
 __all__ = ["Run", "runs_of"]
@@ -35,9 +36,10 @@ class Run:
         return i - self.start if i >= self.start else count - 1 - i
 
 
-def runs_of(trim: Trim, room: Room, clearance: float) -> tuple[Run, ...]:
-    """The runs of a trim, in clockwise order of their first stretch."""
-    stretches = [s for wall in room.walls if wall.index in trim.walls for s in _stretches(trim, room, wall, clearance)]
+def runs_of(trim: Trim, room: Room, clearance: float, notes: list[str]) -> tuple[Run, ...]:
+    """The runs of a trim, in clockwise order of their first stretch; `notes` gathers what the fitter should be told."""
+    walls = [wall for wall in room.walls if wall.index in trim.walls]
+    stretches = [s for wall in walls for s in _stretches(trim, room, wall, clearance, notes)]
     stretches = _joined(stretches, room)
     if not trim.bent:
         stretches = [part for s in stretches for part in divided(s, trim.edges.front)]
@@ -55,13 +57,14 @@ def runs_of(trim: Trim, room: Room, clearance: float) -> tuple[Run, ...]:
     return tuple(Run(tuple(g), closed, _start(g, first)) for g in groups)
 
 
-def _stretches(trim: Trim, room: Room, wall: Wall, clearance: float) -> list[Stretch]:
+def _stretches(trim: Trim, room: Room, wall: Wall, clearance: float, notes: list[str]) -> list[Stretch]:
     """The parts of a wall that the trim can cover, left to right."""
-    free = [(o.left, o.right) for o in room.openings if o.wall == wall.index and _crosses(trim, o)]
+    free = [(o.left, o.right) for o in room.openings if o.wall == wall.index and crosses(trim, o)]
     free += [(low, high) for index, low, high in trim.left_out if index == wall.index]
     breaks = breaks_along(trim, room, wall, clearance, free)
     at_pipes = {edge for b in breaks for edge in (b.low, b.high)}
-    parts, low = [], 0.0
+    parts: list[tuple[float, float]] = []
+    low = 0.0
     for left, right in sorted([*free, *((b.low, b.high) for b in breaks)]):
         stub = {low, left} <= at_pipes and left - low < STUB
         if left - low > TOUCH and not stub:
@@ -69,7 +72,7 @@ def _stretches(trim: Trim, room: Room, wall: Wall, clearance: float) -> list[Str
         low = max(low, right)
     if wall.length - low > TOUCH:
         parts.append((low, wall.length))
-    return [
+    found = [
         Stretch(
             wall=wall,
             low=a,
@@ -82,11 +85,18 @@ def _stretches(trim: Trim, room: Room, wall: Wall, clearance: float) -> list[Str
         )
         for a, b in parts
     ]
+    return [stretch for stretch in found if not _is_stub(trim, room, stretch, notes)]
 
 
-def _crosses(trim: Trim, opening: Opening) -> bool:
-    """True if the opening with its casing is in the trim's way."""
-    return trim.edges.bottom < opening.top - TOUCH and trim.edges.top > opening.bottom + TOUCH
+def _is_stub(trim: Trim, room: Room, stretch: Stretch, notes: list[str]) -> bool:
+    """True for what is too short for its joints beside an opening or a gap; pipes see to theirs themselves."""
+    low, high, wall = stretch.low, stretch.high, stretch.wall
+    whole = low <= 0 and high >= wall.length
+    least = least_length(trim, stretch.left_corner, stretch.right_corner)
+    if whole or stretch.left_pipe or stretch.right_pipe or high - low >= least:
+        return False
+    notes.append(left_out_words(trim, room, wall, low, high, least))
+    return True
 
 
 def _joined(stretches: Sequence[Stretch], room: Room) -> list[Stretch]:

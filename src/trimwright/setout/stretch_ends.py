@@ -16,6 +16,7 @@ from trimwright.setout.inclines import check_corner
 from trimwright.setout.piece import End, Joint, Side, Trim
 from trimwright.setout.runs import Run
 from trimwright.setout.stretch import Stretch
+from trimwright.setout.stubs import casing_met
 
 __all__ = ["StretchEnds", "across_pipes"]
 
@@ -98,7 +99,8 @@ class StretchEnds:
             guess = (station, beside.length if at_left else 0.0)
             stop = square_stop(stretch.wall.frame, beside.frame, guess, edges, side)
             return End(joint=Joint.SQUARE, station=stop, corner=corner.angle)
-        setback = ends.square_into(corner, edges, self.trim.ground(beyond))
+        ground = max(self.trim.ground(beyond), casing_met(self.trim, self.room, corner, beyond))
+        setback = ends.square_into(corner, edges, ground)
         return ends.end_at(side, station, setback, Joint.SQUARE, corner.angle, None)
 
     def _corner_joint(self, corner: Corner, first: bool, ground: float) -> tuple[ends.Setback, Joint]:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from trimwright.room import Corner, Pipe, Room, Wall
 from trimwright.setout.cutouts.passing import Passing, Way, in_mitre, passing
 from trimwright.setout.piece import Joint, Opens, Trim
+from trimwright.setout.stubs import taken
 from trimwright.tolerance import FINGER
 
 __all__ = ["STUB", "Break", "breaks_along"]
@@ -140,8 +140,7 @@ def _taken(trim: Trim, wall: Wall, corner: Corner) -> float:
     other = corner.left if wall.index == corner.right else corner.right
     if other not in trim.walls or not corner.internal:
         return 0.0
-    angle = math.radians(corner.angle)
-    return trim.edges.front * (1 + max(0.0, math.cos(angle))) / math.sin(angle)
+    return taken(trim, corner)
 
 
 def _parted(cutting: _Cutting, found: Sequence[_Cutting], behind: bool, can_meet: bool) -> str:

@@ -1,0 +1,81 @@
+"""What is left of a trim beside a casing or a gap and is too short for its joints: it is left out there."""
+
+from __future__ import annotations
+
+import math
+
+from trimwright.room import Corner, Opening, Room, Wall
+from trimwright.setout import ends
+from trimwright.setout.piece import Joint, Trim
+from trimwright.tolerance import FINGER, TOUCH
+
+__all__ = ["casing_met", "crosses", "least_length", "left_out_words", "taken"]
+
+
+def crosses(trim: Trim, opening: Opening) -> bool:
+    """True if the opening with its casing is in the trim's way."""
+    return trim.edges.bottom < opening.top - TOUCH and trim.edges.top > opening.bottom + TOUCH
+
+
+def least_length(trim: Trim, left: Corner | None, right: Corner | None) -> float:
+    """The shortest stretch between two corners, or free ends, that leaves a piece between its joints."""
+    before = _free(trim) if left is None else _at(trim, left, left.left)
+    after = _free(trim) if right is None else _at(trim, right, right.right)
+    fixed, per_out = before.fixed + after.fixed, before.per_out + after.per_out
+    return FINGER + max(fixed + per_out * out for out in (trim.edges.back, trim.edges.front))
+
+
+def _free(trim: Trim) -> ends.Setback:
+    return ends.mitred_return(trim.edges) if trim.joints.end is Joint.RETURN else ends.square()
+
+
+def _at(trim: Trim, corner: Corner, beyond: int) -> ends.Setback:
+    """How far a stub stops short of its corner at the most, whichever of the pieces there is fitted first."""
+    if beyond not in trim.walls:
+        return ends.square_into(corner, trim.edges) if corner.internal else _free(trim)
+    joint = trim.joints.internal if corner.internal else trim.joints.external
+    if joint is Joint.MITRE:
+        return ends.mitre(corner)
+    return ends.Setback(taken(trim, corner)) if corner.internal else ends.square()
+
+
+def taken(trim: Trim, corner: Corner) -> float:
+    """How much of a wall, from an internal corner, lies behind the trim on the next wall that runs square into it.
+
+    The front of that stands (N + out cos C) / sin C from the corner, N its projection.
+    """
+    angle = math.radians(corner.angle)
+    return trim.edges.front * (1 + max(0.0, math.cos(angle))) / math.sin(angle)
+
+
+def casing_met(trim: Trim, room: Room, corner: Corner, beyond: int) -> float:
+    """How far out the casing stands that a trim meets as it runs square into a corner; 0 if there is none."""
+    wall, reach = room.walls[beyond], taken(trim, corner)
+    return max(
+        (
+            o.casing
+            for o in room.openings
+            if o.wall == beyond
+            and o.architrave > 0
+            and crosses(trim, o)
+            and (o.left if beyond == corner.right else wall.length - o.right) < reach - TOUCH
+        ),
+        default=0.0,
+    )
+
+
+def left_out_words(trim: Trim, room: Room, wall: Wall, low: float, high: float, least: float) -> str:
+    """What a fitter is told of a stub that is left out."""
+    left = _edge(room, wall, low, [(o.right, o) for o in room.openings])
+    right = _edge(room, wall, high, [(o.left, o) for o in room.openings])
+    between = " and ".join(dict.fromkeys((left, right)))
+    found, wanted = (room.units.written(round(length, 1)) for length in (high - low, least))
+    return f"{trim.name} on {wall.name}: left out between {between}: {found} wide, and its joints take {wanted}"
+
+
+def _edge(room: Room, wall: Wall, station: float, openings: list[tuple[float, Opening]]) -> str:
+    """What ends a stub on one side."""
+    if station <= TOUCH or station >= wall.length - TOUCH:
+        return "the corner"
+    at = (room.name_of(o) for edge, o in openings if o.wall == wall.index and abs(edge - station) < TOUCH)
+    return next(at, "what is left free")

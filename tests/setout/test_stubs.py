@@ -1,0 +1,86 @@
+"""What is too short for its joints beside a casing is left out, and the trim on the next wall ends at the casing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from trimwright.clearance.clearance import clashes
+from trimwright.clearance.gaps import clearances
+from trimwright.mesh.piece import piece_meshes
+from trimwright.project.project import Project
+from trimwright.setout.piece import Piece, SetOut
+from trimwright.setout.set_out import set_out
+
+WALLS = (("north", 4000), ("east", 3000), ("south", 4000), ("west", 3000))
+
+
+def room(openings: str, joints: str, corner: float = 90) -> str:
+    angles = (corner, 180 - corner) * 2
+    walls = "".join(
+        f'[[wall]]\nname = "{n}"\nlength = {w}\ninternal = {a}\n' for (n, w), a in zip(WALLS, angles, strict=True)
+    )
+    return (
+        f'format = 1\n[room]\nname = "Den"\nceiling = 2500\n{walls}{openings}[[trim]]\nname = "rail"\n'
+        'profile = "batten"\nsize = { drop = 45, projection = 20 }\nback = "wall"\nbottom = 1900\n'
+        f"joints = {{ {joints} }}\n"
+    )
+
+
+def door(casing_from: float, name: str = "door", width: float = 800) -> str:
+    return (
+        f'[[opening]]\nwall = "north"\nkind = "door"\nname = "{name}"\nfrom_left = {casing_from + 70}\n'
+        f"width = {width}\nsill = 0\nhead = 2000\narchitrave = 70\ncasing = 15\n"
+    )
+
+
+def on(done: SetOut, wall: int) -> list[Piece]:
+    return [p for p in done.pieces if p.wall == wall and not p.is_return]
+
+
+@pytest.mark.parametrize("casing", [0, 0.5, 5, 14, 19.9, 20, 22.9, 23.1, 30, 39, 41, 43.1, 60])
+@pytest.mark.parametrize("internal", ["cope", "mitre", "square"])
+@pytest.mark.parametrize("end", ["return", "square"])
+def test_a_casing_near_a_corner(project_of: Callable[[str], Project], casing: float, internal: str, end: str) -> None:
+    """A stub takes a mate of 20 and a return of 20, a mitred one with a return no more than 20, and 3 to hold on to.
+
+    Where there is none the rail on the next wall runs up to the casing if that stands before its end.
+    """
+    project = project_of(room(door(casing), f'internal = "{internal}", end = "{end}"'))
+    done = set_out(project)
+    least = 23 if internal == "mitre" or end == "square" else 43
+    stubs = [p for p in on(done, 0) if p.right.station < 1000]
+    assert len(stubs) == (casing >= least)
+    (beside,) = on(done, 3)
+    ends_at = 15 if casing < 20 else 0
+    if not stubs:
+        assert beside.right.at(0) == beside.right.at(20) == pytest.approx(3000 - ends_at)
+    said = () if stubs or not casing else (f"rail on north: left out between the corner and door: {casing:g} wide,",)
+    assert len(done.notes) == len(said)
+    assert all(note.startswith(start) for note, start in zip(done.notes, said, strict=True))
+    assert not clashes(clearances(done, piece_meshes(done), project.clearance))
+
+
+@pytest.mark.parametrize("corner", [70, 110])
+@pytest.mark.parametrize("casing", [1, 10, 18, 22, 26, 35, 45, 60])
+@pytest.mark.parametrize("internal", ["cope", "mitre", "square"])
+def test_in_a_corner_out_of_square(
+    project_of: Callable[[str], Project], casing: float, corner: float, internal: str
+) -> None:
+    """Whatever the corner: nothing is refused, and nothing lies in the casing."""
+    project = project_of(room(door(casing), f'internal = "{internal}", end = "return"', corner))
+    done = set_out(project)
+    assert not clashes(clearances(done, piece_meshes(done), project.clearance))
+
+
+@pytest.mark.parametrize(("apart", "pieces"), [(0, 0), (10, 0), (42, 0), (44, 1)])
+def test_between_two_casings(set_out_of: Callable[[str], SetOut], apart: float, pieces: int) -> None:
+    """Two returns of 20 and 3 between them."""
+    two = door(1000, "door") + door(1000 + 940 + apart, "hatch")
+    done = set_out_of(room(two, 'internal = "cope", end = "return"'))
+    assert len([p for p in on(done, 0) if 1900 < p.left.station < 2000]) == pieces
+    said = "rail on north: left out between door and hatch"
+    assert [note for note in done.notes if note.startswith(said)] == (
+        [f"{said}: {apart:g} wide, and its joints take 43"] if apart and not pieces else []
+    )
