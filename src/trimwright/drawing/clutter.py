@@ -26,7 +26,7 @@ CELL = 10.0
 FLAT = 0.1
 """Arcs are looked up as chords within this distance, paper mm."""
 
-Square = tuple[int, int]
+Square = tuple[float, float]
 """Column and row."""
 
 Stretch = tuple[Point, Point]
@@ -182,22 +182,23 @@ class Clutter:
 
 def _squares(box: Box) -> list[Square]:
     """The squares that a box lies in."""
-    columns = range(math.floor(box.left / CELL), math.floor(box.right / CELL) + 1)
-    rows = range(math.floor(box.bottom / CELL), math.floor(box.top / CELL) + 1)
+    columns = range(int(box.left // CELL), int(box.right // CELL) + 1)
+    rows = range(int(box.bottom // CELL), int(box.top // CELL) + 1)
     return [(column, row) for column in columns for row in rows]
 
 
 def _along(line: Stretch) -> Iterable[Square]:
     """The squares that a line runs through, and a few beside it."""
     (x, y), (ex, ey) = line
-    column, row = math.floor(x / CELL), math.floor(y / CELL)
-    last, top = math.floor(ex / CELL), math.floor(ey / CELL)
+    column, row = x // CELL, y // CELL
+    last, top = ex // CELL, ey // CELL
     if column == last and row == top:  # as most do
         return ((column, row),)
-    parts = max(abs(last - column), abs(top - row))
+    parts = int(max(abs(last - column), abs(top - row)))
     dx, dy = (ex - x) / parts, (ey - y) / parts
     found: set[Square] = set()
-    for k in range(parts):
-        px, py = x + k * dx, y + k * dy
-        found.update(_squares(Box(min(px, px + dx), min(py, py + dy), max(px, px + dx), max(py, py + dy))))
+    for k in range(1, parts + 1):
+        to, up = (x + k * dx) // CELL, (y + k * dy) // CELL
+        found |= {(column, row), (column, up), (to, row), (to, up)}
+        column, row = to, up
     return found

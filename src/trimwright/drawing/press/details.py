@@ -98,10 +98,14 @@ def detail_sheets(set_out: SetOut, size: str) -> list[Sheet]:
     if not kinds:
         return []
     joints = list(kinds.values())
-    full, half, *smaller = (_laid(joints, size, scale) for scale in SCALES)
-    if full and (len(full) <= MOST or not half):
+    ways = (_laid(joints, size, scale) for scale in SCALES)
+    full = next(ways)
+    if full and len(full) <= MOST:
         return full
-    return half or next((way for way in smaller if way), _forced(joints, size))
+    half = next(ways)
+    if full and not half:
+        return full
+    return half or next(filter(None, ways), None) or _forced(joints, size)
 
 
 def _laid(kinds: Sequence[Sequence[_Joint]], size: str, scale: float) -> list[Sheet]:
