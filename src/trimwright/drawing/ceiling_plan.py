@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from trimwright.drawing.curves import along_face, box_on_face
 from trimwright.drawing.cut_outline import plan_outlines
 from trimwright.drawing.diagonals import Diagonal, diagonal_labels, diagonal_lines
+from trimwright.drawing.labels import place
 from trimwright.drawing.marks import Drawing, Fill, Group, Layer, Mark, Path, dot, polyline
 from trimwright.drawing.notch_lines import notch_lines, plug_lines
 from trimwright.drawing.plan_lettering import at_ceiling, plan_dimensions, plan_labels
@@ -20,7 +21,7 @@ from trimwright.room import AnyFrame, Fitting, Opening, Pipe, Room, Wall
 from trimwright.setout.piece import End, Joint, Piece, SetOut, Side
 from trimwright.tolerance import TOUCH
 
-__all__ = ["ceiling_plan", "cope_mark", "piece_plan", "room_marks"]
+__all__ = ["ceiling_plan", "cope_mark", "labelled_plan", "piece_plan", "plan_lines", "room_marks"]
 
 THICKNESS = 4.0
 """Walls are drawn this thick, paper mm: nobody has measured how thick they are."""
@@ -32,26 +33,36 @@ MARK = 2.4
 """Length of the wedge that marks a cope, paper mm."""
 
 
-def ceiling_plan(
-    set_out: SetOut,
-    scale: float = 0.05,
-    readings: Mapping[int, float] | None = None,
-    diagonals: Sequence[Diagonal] = (),
-    strip: Sequence[Mark] = (),
-) -> Drawing:
-    """Walls, openings, pipes, trims and their joints seen from above; `scale` is that of the sheet it is meant for.
+def ceiling_plan(set_out: SetOut, scale: float = 0.05) -> Drawing:
+    """Walls, openings, pipes, trims and their joints seen from above; `scale` is that of the sheet it is meant for."""
+    return labelled_plan(set_out, plan_lines(set_out, scale), scale)
 
-    `readings`: by the wall's index, the tape's readings that should stand beside the adjusted lengths. `strip`: marks
-    of a light strip and its feeds.
-    """
+
+def plan_lines(
+    set_out: SetOut, scale: float, diagonals: Sequence[Diagonal] = (), strip: Sequence[Mark] = ()
+) -> Drawing:
+    """The plan with its dimensions and without its labels; `strip`: marks of a light strip and its feeds."""
     room = set_out.room
     marks: list[Mark] = [*room_marks(room, scale), *strip]
     marks += [Group(p.id, tuple(_piece_marks(set_out, p, scale)), title=p.trim.name) for p in set_out.pieces]
     marks += [Group(pipe.name, tuple(_pipe_marks(room.walls[pipe.wall].frame, pipe))) for pipe in room.legs]
     marks += plan_dimensions(set_out, marks, scale)
-    marks += diagonal_lines(diagonals)
-    marks += plan_labels(set_out, marks, scale, readings or {})
-    return Drawing("ceiling-plan", (*marks, *diagonal_labels(room, diagonals, marks, scale)))
+    return Drawing("ceiling-plan", (*marks, *diagonal_lines(diagonals)))
+
+
+def labelled_plan(
+    set_out: SetOut,
+    lines: Drawing,
+    scale: float,
+    readings: Mapping[int, float] | None = None,
+    diagonals: Sequence[Diagonal] = (),
+) -> Drawing:
+    """The plan with its labels, none over another or over a line.
+
+    `readings`: by the wall's index, the tape's readings that should stand beside the adjusted lengths.
+    """
+    labels = (*plan_labels(set_out, scale, readings or {}), *diagonal_labels(set_out.room, diagonals, scale))
+    return lines.plus(place(labels, lines.marks, scale))
 
 
 def room_marks(room: Room, scale: float) -> Iterator[Mark]:

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations, islice
 
-from trimwright.drawing.labels import Label, along, place
+from trimwright.drawing.labels import Label, along
 from trimwright.drawing.marks import Anchor, Layer, Mark, polyline
 from trimwright.profile.outline import Point
 from trimwright.room import Room
@@ -63,9 +63,9 @@ def diagonal_lines(diagonals: Sequence[Diagonal]) -> Iterator[Mark]:
         yield polyline([diagonal.start, diagonal.end], Layer.CENTRE)
 
 
-def diagonal_labels(room: Room, diagonals: Sequence[Diagonal], marks: Sequence[Mark], scale: float) -> tuple[Mark, ...]:
-    """What each diagonal measures, beside its line and clear of all else."""
-    return place([_label(room, diagonal, scale) for diagonal in diagonals], marks, scale)
+def diagonal_labels(room: Room, diagonals: Sequence[Diagonal], scale: float) -> list[Label]:
+    """What each diagonal measures, beside its line."""
+    return [_label(room, diagonal, scale) for diagonal in diagonals]
 
 
 def _label(room: Room, diagonal: Diagonal, scale: float) -> Label:

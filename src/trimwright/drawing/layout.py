@@ -103,23 +103,39 @@ def room_for_views(sheet: Paper, foot: float) -> Box:
 
 
 def laid_out(
-    draw: Draw, extent: tuple[float, float], notes: Sequence[str], size: str, scales: Sequence[float] = REDUCED
+    draw: Draw,
+    extent: tuple[float, float],
+    notes: Sequence[str],
+    size: str,
+    scales: Sequence[float] = REDUCED,
+    labelled: Callable[[Drawing, float], Drawing] | None = None,
 ) -> Layout:
     """`draw` at the largest scale that fits on paper of a size, whichever way round; the smallest if none does.
 
     `extent` is the width and height in model mm of the bare drawing, without the dimensions and labels round it.
+    `labelled` adds labels that take long to place, if `draw` leaves them out: not at a scale too large without them.
     """
     tries = [(sheet, *note_marks(notes, sheet)) for sheet in (paper(size, True), paper(size, False))]
+
+    def fits(box: Box) -> bool:
+        return any(_fits(box, sheet, foot) for sheet, _, foot in tries)
+
+    def whole(lines: Drawing, scale: float) -> Drawing:
+        return labelled(lines, scale) if labelled else lines
+
     for scale in scales:
         last = scale == scales[-1]
         bare = Box(0.0, 0.0, extent[0] * scale, extent[1] * scale)
-        if not last and not any(_fits(bare, sheet, foot) for sheet, _, foot in tries):
+        if not last and not fits(bare):
             continue
-        drawing = draw(scale)
+        lines = draw(scale)
+        if labelled and not last and not fits(drawn_box(lines, scale)):
+            continue
+        drawing = whole(lines, scale)
         box = drawn_box(drawing, scale)
-        if scale in BETWEEN and not last and any(_fits(box, sheet, foot) for sheet, _, foot in tries):
+        if scale in BETWEEN and not last and fits(box):
             smaller = next(s for s in scales if s < scale)
-            if _unclear(draw(smaller), smaller) <= _unclear(drawing, scale):
+            if _unclear(whole(draw(smaller), smaller), smaller) <= _unclear(drawing, scale):
                 continue
         for sheet, marks, foot in tries:
             if _fits(box, sheet, foot) or (last and sheet is tries[-1][0]):

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from trimwright.drawing.clutter import Clutter, on_paper
 from trimwright.drawing.dimensions import HEIGHT, lettered
 from trimwright.drawing.font import text_width
-from trimwright.drawing.labels import Label, Spot, place, ring
+from trimwright.drawing.labels import Label, Spot, ring
 from trimwright.drawing.marks import Anchor, Mark, Running
 from trimwright.drawing.wall_lettering import wall_stations, with_reading
 from trimwright.profile.outline import Point
@@ -90,15 +90,13 @@ def _conflicts(mark: Mark, clutter: Clutter, scale: float) -> int:
     return on_values + sum(clutter.texts_on(line) for line in lines)
 
 
-def plan_labels(
-    set_out: SetOut, marks: Sequence[Mark], scale: float, readings: Mapping[int, float]
-) -> tuple[Mark, ...]:
-    """Corners, walls, openings, pipes, fittings and pieces, none over another or over a line.
+def plan_labels(set_out: SetOut, scale: float, readings: Mapping[int, float]) -> list[Label]:
+    """Corners, walls, openings, pipes, fittings and pieces, in the order in which they take their places.
 
     `readings`: by the wall's index, what the tape said of those that the survey adjusted by more than a little.
     """
     room = set_out.room
-    labels = [
+    return [
         *_obstacle_labels(set_out, scale),
         *_corner_labels(set_out, scale),
         *_opening_labels(room, scale),
@@ -107,7 +105,6 @@ def plan_labels(
         *_line_labels(set_out, scale),
         *(_wall_label(set_out, wall, scale, readings.get(wall.index)) for wall in room.walls),
     ]
-    return place(labels, marks, scale)
 
 
 def _corner_labels(set_out: SetOut, scale: float) -> Iterator[Label]:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from trimwright.drawing.ceiling_plan import ceiling_plan
+from trimwright.drawing.ceiling_plan import labelled_plan, plan_lines
 from trimwright.drawing.clutter import Box
 from trimwright.drawing.diagonals import Diagonal, check_diagonals
 from trimwright.drawing.hole_marks import hole_words
@@ -102,12 +102,11 @@ def plan_sheet(
             f"Amber: the light strip, + towards the wall. Its cables come in at {feeds}; see the light's sheet."
         )
     layout = laid_out(
-        lambda scale: ceiling_plan(
-            set_out, scale, readings, diagonals, tuple(feed_marks(light, scale)) if light else ()
-        ),
+        lambda scale: plan_lines(set_out, scale, diagonals, tuple(feed_marks(light, scale)) if light else ()),
         (max(xs) - min(xs), max(ys) - min(ys)),
         [*notes, *map(_sentence, set_out.notes)],
         size,
+        labelled=lambda lines, scale: labelled_plan(set_out, lines, scale, readings, diagonals),
     )
     return _sheet("ceiling-plan", "Ceiling plan", layout, "Plan of the ceiling with lines, pieces, joints and corners")
 

@@ -105,7 +105,7 @@ def detail_sheets(set_out: SetOut, size: str) -> list[Sheet]:
     half = next(ways)
     if full and not half:
         return full
-    return half or next(filter(None, ways), None) or _forced(joints, size)
+    return half or next(filter(None, ways), []) or _forced(joints, size)
 
 
 def _laid(kinds: Sequence[Sequence[_Joint]], size: str, scale: float) -> list[Sheet]:
