@@ -63,6 +63,32 @@ def test_nothing_overlaps_or_is_cut_off(example: SetOut, saw: SawTable) -> None:
                 assert shared(box, other) < 0.1, (sheet.name, text, words)
 
 
+@pytest.mark.parametrize("saw", [SawTable(), LOW, WEAK], ids=["common", "low fence", "weak"])
+def test_what_is_left_to_do_is_said_to_the_end(example: SetOut, saw: SawTable) -> None:
+    """Every card ends in a full stop, and before it stands all that the setting asks for."""
+    made = {(s.piece, str(s.end)): s for s in settings(example.pieces, saw)}
+    for sheet in cards_of(example, saw):
+        if sheet.title != "Cutting cards":
+            continue
+        words = [m.text for m in sheet.marks if isinstance(m, Text)]
+        for k in [k for k, word in enumerate(words) if word.startswith("LENGTH ")]:
+            ends = [n for n in range(k) if words[n].endswith(("LEFT END", "RIGHT END", "BOTH ENDS"))]
+            cards = [n for n in range(k, len(words)) if words[n].endswith((" END", "BOTH ENDS", "cards"))]
+            foot = " ".join(words[k + 1 : cards[0] - (0 if words[cards[0]].endswith("cards") else 1)])
+            assert foot.endswith("."), (sheet.name, foot)
+            end = words[ends[-1]].split()[0].lower()
+            for left_to_do in [made[words[ends[-1] - 1], end].then] if end != "both" else []:
+                assert left_to_do in foot, (sheet.name, foot)
+
+
+def test_a_setting_and_its_ends_stay_on_one_page(example: SetOut) -> None:
+    """No page begins with ends whose setting stands on the page before."""
+    for sheet in cards_of(example):
+        if sheet.title == "Order of cutting":
+            words = [m.text for m in sheet.marks if isinstance(m, Text) and m.text]
+            assert words[0].isdigit() or words[0] == "Order of cutting"
+
+
 def test_every_end_is_on_a_card_with_its_words(example: SetOut) -> None:
     """Big words against the settings, read back from the sheets."""
     made = settings(example.pieces, LOW)

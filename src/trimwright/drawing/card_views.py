@@ -21,8 +21,8 @@ from trimwright.units import Units
 
 __all__ = ["Bench", "bench_of", "from_above", "from_the_front", "from_the_left"]
 
-ARM = 22.0
-"""From the fence to the handle, paper mm."""
+ARM, HAND = 22.0, 19.0
+"""From the fence to the handle of the arm, paper mm; so far is a handsaw drawn, which has none."""
 
 DEEPEST = 14.0
 """The stock is drawn at most this deep in the view from above, paper mm."""
@@ -37,9 +37,9 @@ BAR = 0.9
 @dataclass(frozen=True, slots=True)
 class Bench:
     """A cut as it stands at the saw. `section` are the points (y, z) of the stock, `cut` and `far` the x of each
-    point on the blade's plane and on the other end; `far` is None while the other end is still the bar. `marked`: the
-    length is marked on the stock, there is no stop block. `long` is the index of the long point,
-    `sharp` those of the arrises.
+    point on the blade's plane and on the other end; `far` is None while the other end is still the bar. `by_hand`: the
+    blade is a handsaw's. `marked`: the length is marked on the stock, there is no stop block. `long` is the index of
+    the long point, `sharp` those of the arrises.
     """
 
     swing: float
@@ -49,6 +49,7 @@ class Bench:
     cut: tuple[float, ...]
     far: tuple[float, ...] | None
     stop: float | None
+    by_hand: bool
     marked: bool
     long: int
     sharp: frozenset[int]
@@ -69,7 +70,8 @@ class Bench:
 def bench_of(cut: Cut, freeing: bool = False) -> Bench:
     """A cut with its stock laid and its blade set as printed.
 
-    A return that is cut free must not be caught between blade and stop: its length is marked, no stop is set.
+    A return that is cut free must not be caught between blade and stop: its length is marked, no stop is set. So is
+    that of what is cut by hand.
     """
     setting, piece = cut.setting, cut.piece
     points = piece.trim.outline.points(0.2)
@@ -89,7 +91,8 @@ def bench_of(cut: Cut, freeing: bool = False) -> Bench:
         cut=tuple(-(ny * y + nz * z) / nx for y, z in section),
         far=None if cut.first else tuple(sign * (other.at(p) - start) for p in points),
         stop=None if cut.first else setting.stop,
-        marked=freeing,
+        by_hand=setting.by_hand,
+        marked=freeing or setting.by_hand,
         long=reach.index(max(reach)),
         sharp=frozenset(points.index(p) for p in arrises(piece.trim.outline)),
         on_bed=setting.on_bed,
@@ -139,22 +142,26 @@ def _saw_from_above(bench: Bench, reach: float, unit: float) -> Iterator[Mark]:
     yield polyline(fence, Layer.WALL, closed=True)
     front = -(DEEPEST + 2.5) * unit
     yield polyline([(-1.2 * reach, front), (1.2 * reach, front)], Layer.OPENING)
-    yield polyline([(0.0, 3.5 * unit), (0.0, -ARM * unit)], Layer.CENTRE)
+    yield polyline([(0.0, 3.5 * unit), (0.0, -(HAND if bench.by_hand else ARM) * unit)], Layer.CENTRE)
 
 
 def _blade_from_above(bench: Bench, unit: float) -> Iterator[Mark]:
-    """Blade and arm with its handle, and the arc through which the arm is swung."""
+    """Blade and arm with its handle, and the arc through which it is swung; a handsaw's blade ends past the cut."""
     swing = math.radians(bench.swing)
     along, across = (math.sin(swing), -math.cos(swing)), (math.cos(swing), math.sin(swing))
     waste = BAR * unit * (1.0 if bench.kept_left else -1.0)
-    length = max(ARM * unit, bench.depth / math.cos(swing) + 4 * unit)
+    length = bench.depth / math.cos(swing) + (2 if bench.by_hand else 4) * unit
+    length = length if bench.by_hand else max(ARM * unit, length)
     start, end = (-4.0 * unit * along[0], -4.0 * unit * along[1]), (length * along[0], length * along[1])
     corners = [start, end, _step(end, across, waste), _step(start, across, waste)]
     yield Fill(_loop(corners), Layer.CUT, 0.0)
-    handle = dot(_step(end, across, waste / 2), 1.8 * unit, Layer.SECTION)
-    yield Fill(handle.segments, Layer.CUT, 0.0)
+    if not bench.by_hand:
+        handle = dot(_step(end, across, waste / 2), 1.8 * unit, Layer.SECTION)
+        yield Fill(handle.segments, Layer.CUT, 0.0)
     if abs(bench.swing) >= 3:
-        yield from _arc_arrow((0.0, 0.0), 0.86 * ARM * unit, -90.0, -90.0 + bench.swing, 1.8 * unit)
+        yield from _arc_arrow(
+            (0.0, 0.0), 0.86 * (HAND if bench.by_hand else ARM) * unit, -90.0, -90.0 + bench.swing, 1.8 * unit
+        )
 
 
 def _words_from_above(

@@ -38,8 +38,11 @@ INSET = 3.0
 PLATES = 34.0
 """Width of the column with the three words to obey."""
 
-LETTERS, LINES = 2.5, 3
-"""Height of the words at the foot of a card, and how many lines of them there are."""
+LETTERS = 2.5
+"""Height of the words at the foot of a card."""
+
+FEET = ((3, 12.6, 3.5, 8.6, 3.6), (4, 14.1, LETTERS, 10.8, 3.3))
+"""How those lie: the most lines, level and height of the length, level of the first, pitch; closer where they must."""
 
 HEAD, WORDS = 13.5, 17.0
 """Height of the name at the head of a card and of the words at its foot."""
@@ -55,6 +58,7 @@ ORDER_WORDS = (
     "Cut all pieces a little over length first. Set the saw once for each number; long pieces come first.",
     "A stop is measured along the fence, from the kept side of the blade to the farthest point of the other end.",
     "The kerf falls in the waste. Prove each setting with two offcuts before the first mitre is cut.",
+    "Guards on, eyes and ears covered, hands clear of the blade; let it stop before you take a piece away.",
 )
 
 
@@ -188,7 +192,7 @@ def _words(set_out: SetOut, card: _Card, box: Window) -> Iterator[Mark]:
     yield polyline([(left, head), (right, head)], Layer.TITLE)
     yield Text((left + INSET, top - HEAD - ABOVE * (head - bottom - WORDS) + 1.5), "from above", 2.5)
     if setting.by_hand:
-        place = (right - PLATES - 2.0, top - HEAD - ABOVE * (head - bottom - WORDS) + 1.0)
+        place = (right - PLATES - 2.0, top - HEAD - ABOVE * (head - bottom - WORDS) + 0.5)
         yield Text(place, "BY HAND", 5.0, anchor=Anchor.BASE_RIGHT)
     yield from _plates(card, (right - PLATES, bottom + WORDS, right, head))
     yield polyline([(left, bottom + WORDS), (right, bottom + WORDS)], Layer.TITLE)
@@ -235,20 +239,22 @@ def _foot(card: _Card, box: Window, units: Units) -> Iterator[Mark]:
             length += f", {short}"
         else:
             words.insert(0, f"length {short}")
-    text, size = fitted(length, width, 3.5)
-    yield Text((left + INSET, bottom + 12.6), text, size)
-    for k, line in enumerate(_lines(words, width)):
-        yield Text((left + INSET, bottom + 8.6 - 1.45 * LETTERS * k), line.strip(), LETTERS)
+    most, level, high, first, pitch = next((f for f in FEET if len(_lines(words, width, f[0])) <= f[0]), FEET[-1])
+    lines = _lines(words, width, most)
+    text, size = fitted(length, width, high)
+    yield Text((left + INSET, bottom + level), text, size)
+    for k, line in enumerate(lines):
+        yield Text((left + INSET, bottom + first - pitch * k), line.strip(), LETTERS)
 
 
-def _lines(words: list[str], width: float) -> list[str]:
-    """The words in at most three lines; what the drawings show as well is left out where there is no room for it."""
+def _lines(words: list[str], width: float, most: int) -> list[str]:
+    """The words in at most so many lines, if they can: what the drawings show as well is left out, nothing else is."""
     spare = [w for w in words if w.startswith(("long point", "first end", "length"))]
     while True:
         text = "; ".join(words)
         lines = wrapped(f"{text[:1].upper()}{text[1:]}.", width, LETTERS)
-        if len(lines) <= LINES or not spare:
-            return lines[:LINES]
+        if len(lines) <= most or not spare:
+            return lines
         words = [w for w in words if w != spare[-1]]
         spare = spare[:-1]
 
@@ -318,9 +324,15 @@ def _order_pages(round_trip: Sequence[Visit], space: Window) -> Iterator[Page]:
     lines += [_Line(left, 4.2, line, 2.5) for line in ORDER_WORDS]
     for k, visit in enumerate(round_trip):
         text, high = fitted(_visit_words(visit), right - left - 10.0, 5.0)
-        lines += [_Line(left, 10.0, f"{k + 1}", 5.0, 9.0), _Line(left + 10.0, 0.0, text, high)]
-        for start, ends in _ends_by_trim(visit):
-            lines += [_Line(left + 10.0, 6.0, line, 3.5) for line in _filled(start, ends, right - left - 10.0)]
+        ends = [
+            _Line(left + 10.0, 6.0, line, 3.5)
+            for start, items in _ends_by_trim(visit)
+            for line in _filled(start, items, right - left - 10.0)
+        ]
+        # A setting and its ends stay on one page, unless they alone are longer than it.
+        below = sum(line.below for line in ends)
+        keep = below if below < top - bottom - FOOT - 15.0 else 9.0
+        lines += [_Line(left, 10.0, f"{k + 1}", 5.0, keep), _Line(left + 10.0, 0.0, text, high), *ends]
     marks: list[Mark] = []
     level = top
     for line in lines:
@@ -359,7 +371,7 @@ def _visit_words(visit: Visit) -> str:
     arm = f"arm {'RIGHT' if swing > 0 else 'LEFT'} {abs(swing):.2f}°" if swing else "arm SQUARE"
     blade = f"blade leans {'LEFT' if lean > 0 else 'RIGHT'} {abs(lean):.2f}°" if lean else "blade UPRIGHT"
     if visit.by_hand:
-        return f"BY HAND from the template: {arm}, {blade}"
+        return f"BY HAND from the template: {arm.replace('arm', 'cut')}, {blade.replace('blade', 'saw')}"
     return f"{arm}, {blade}" + (", again: cut the returns free" if visit.freeing else "")
 
 
