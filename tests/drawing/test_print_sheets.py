@@ -195,6 +195,48 @@ def test_a_table_that_fits_a_column_is_not_parted() -> None:
     assert places["Second"] > places["First"] + 100
 
 
+CLASH_HEADERS = ("trim", "piece", "obstacle", "gap wanted", "(ft in)", "gap", "(ft in)", "wall", "from left", "height")
+CLASH = (
+    "picture rail",
+    "P6",
+    "casing of door in cupboard front",
+    "0",
+    '0"',
+    "15.6",
+    '5/8"',
+    "cupboard front",
+    "1238.3",
+)
+
+
+def test_columns_keep_their_distance_however_narrow() -> None:
+    """Words are never wider than their column, so that 3 mm stay between the columns of a table that just fits."""
+    row = ("cupboard front", "cupboard front", "cupboard-under-the-stair", *["cupboard front"] * 5)
+    for sheet in list_sheets("l", "L", [Listing(title="T", headers=("",) * 8, rows=(row, row))], "A4"):
+        texts = [m for m in sheet.marks if isinstance(m, Text) and m.text != "T"]
+        lefts = sorted({m.position[0] for m in texts})
+        for text in texts:
+            after = [x for x in lefts if x > text.position[0]]
+            assert not after or text.position[0] + text_width(text.text, 2.5) <= after[0] - 2.9, text.text
+
+
+@pytest.mark.parametrize("size", ["A4", "A3", "Letter"])
+def test_a_table_that_would_run_down_the_paper_has_sheets_of_its_own(size: str) -> None:
+    """Such a note took 20 lines of one word each; the tables before and after it keep their columns."""
+    note = (
+        "the left end's part of a slot 44.1 [1 3/4 in] wide, 72.8 [2 7/8 in] deep from the back, 0 [0 in] from left" * 2
+    )
+    wide = Listing(title="W", headers=("", *CLASH_HEADERS), rows=((note, *CLASH, "ok"), ("", *CLASH, note)))
+    plain = Listing(title="P", headers=("a",), rows=(("b",),))
+    made = list_sheets("l", "L", [plain, wide, plain], size)
+    assert [sum(w in ("P", "W") for w in words(sheet)) for sheet in made] == [1, 1, 1]
+    assert made[1].width > made[1].height
+    assert_sound(titled(made, "room", "2026-10-12"))
+    lowest = min(m.position[1] for m in made[1].marks if isinstance(m, Text))
+    highest = max(m.position[1] for m in made[1].marks if isinstance(m, Text))
+    assert highest - lowest < (100 if size == "A3" else 130)
+
+
 SQUARE = """format = 1
 [room]
 name = "Square"

@@ -8,8 +8,10 @@ import io
 import pytest
 
 from example_rooms import EXAMPLES, example_set_out
+from trimwright.clearance.clearance import Clearance, Place
+from trimwright.clearance.obstacles import Kind
 from trimwright.cli import main
-from trimwright.pack.lists import ceiling_table, piece_table, survey_table
+from trimwright.pack.lists import ceiling_table, clearance_table, piece_table, survey_table
 from trimwright.pack.table import Lengths, Table, columns, csv_text, in_units, lengths_of
 from trimwright.project.project import read_project
 from trimwright.units import Units, length
@@ -58,6 +60,14 @@ def test_the_loft_is_listed_in_both() -> None:
                     number = row[mm] if isinstance(row[mm], int | float) else float(str(row[mm]).removesuffix(" mm"))
                     # Half a sixteenth, and half of the tenth that the millimetres are rounded to.
                     assert length(row[inches]) == pytest.approx(number, abs=25.4 / 32 + 0.051)
+
+
+def test_nothing_lies_at_minus_nought() -> None:
+    """A point a hair behind the wall or left of the corner lies at 0 in the list, not at -0."""
+    place = Place(0, -0.001, -0.001, 2100.0)
+    gap = Clearance(trim="c", piece="C1", obstacle="o", kind=Kind.CASING, wanted=0, actual=30, at=place, to=place)
+    (row,) = clearance_table([gap], example_set_out("loft").room).rows
+    assert "-0" not in " ".join(map(str, row))
 
 
 def test_a_reading_that_was_moved_stands_in_the_list_as_it_was_read() -> None:

@@ -128,8 +128,8 @@ def clearance_table(found: Iterable[Clearance], room: Room) -> Table:
             round(c.wanted, 1),
             round(c.actual, 1),
             room.walls[c.at.wall].name,
-            round(c.at.station, 1),
-            round(c.at.out, 1),
+            round(c.at.station, 1) + 0.0,
+            round(c.at.out, 1) + 0.0,
             round(c.at.height, 1),
             "ok" if c.ok else "CLASH",
         )

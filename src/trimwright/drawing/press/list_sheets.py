@@ -1,9 +1,13 @@
-"""Lists on framed sheets: tables that run down columns of a title block's width, as many as the paper holds."""
+"""Lists on framed sheets: tables that run down columns of a title block's width, as many as the paper holds.
+
+A table that would be crammed in such a column has sheets of its own, and runs across the whole of them.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 from trimwright.drawing.font import text_width
 from trimwright.drawing.layout import wrapped
@@ -22,6 +26,9 @@ TITLE, WORDS, PITCH = 5.0, 2.5, 4.0
 
 BETWEEN = 3.0
 """Between the columns of a table."""
+
+CRAMMED = 8
+"""A table with a cell of more lines than this has sheets of its own if they are wider."""
 
 SAMPLE = 24.0
 """Length of a line shown as a sample."""
@@ -53,9 +60,29 @@ class _Row:
 
 def list_sheets(name: str, title: str, listings: Sequence[Listing], size: str) -> list[Sheet]:
     """Sheets without title blocks that hold the tables one after the other."""
-    sheet = paper(size)
-    columns = _columns(sheet)
-    width = columns[0][2] - columns[0][0]
+    pages: list[tuple[Paper, list[Mark]]] = []
+    upright = paper(size)
+    width = _column_width(_columns(upright))
+    for crammed, group in groupby(listings, lambda listing: _crammed(listing, width)):
+        sheet = paper(size, landscape=True) if crammed else upright
+        columns = _whole(sheet) if crammed else _columns(sheet)
+        pages += [(sheet, marks) for marks in _pages(list(group), columns)]
+    return [
+        Sheet(
+            name=name if k == 0 else f"{name}-{k + 1}",
+            title=title if len(pages) == 1 else f"{title}, {k + 1} of {len(pages)}",
+            width=sheet.width,
+            height=sheet.height,
+            marks=(*frame_marks(sheet), *marks),
+            description=title,
+        )
+        for k, (sheet, marks) in enumerate(pages)
+    ]
+
+
+def _pages(listings: Sequence[Listing], columns: Sequence[Window]) -> list[list[Mark]]:
+    """What stands on each sheet, all of which have the same columns."""
+    width = _column_width(columns)
     pages: list[list[Mark]] = [[]]
     at, level = 0, columns[0][3]
     for listing in listings:
@@ -78,17 +105,27 @@ def list_sheets(name: str, title: str, listings: Sequence[Listing], size: str) -
             pages[-1] += _row_marks(row, columns[at], level)
             level -= row.height
         level -= 2 * PITCH
-    return [
-        Sheet(
-            name=name if k == 0 else f"{name}-{k + 1}",
-            title=title if len(pages) == 1 else f"{title}, {k + 1} of {len(pages)}",
-            width=sheet.width,
-            height=sheet.height,
-            marks=(*frame_marks(sheet), *marks),
-            description=title,
-        )
-        for k, marks in enumerate(pages)
-    ]
+    return pages
+
+
+def _crammed(listing: Listing, width: float) -> bool:
+    """True for a table whose words are wider than their columns, or one of whose cells runs down the paper."""
+    rows = [row for row in (listing.headers, *listing.rows) if row]
+    words = [max(_widest_word(row[k]) for row in rows) for k in range(len(rows[0]))] if rows else []
+    if sum(words) + BETWEEN * (len(words) - 1) > width:
+        return True
+    _, body = _rows(listing, width)
+    return any(len(cell) > CRAMMED for row in body for cell in row.cells if not isinstance(cell, Layer))
+
+
+def _column_width(columns: Sequence[Window]) -> float:
+    return columns[0][2] - columns[0][0]
+
+
+def _whole(sheet: Paper) -> list[Window]:
+    """One column across the whole sheet, above the title block."""
+    left, _, right, top = sheet.space
+    return [(left + INSET, title_block_box(sheet)[3] + INSET, right - INSET, top - INSET)]
 
 
 def _columns(sheet: Paper) -> list[Window]:
@@ -128,19 +165,32 @@ def _cells(row: Sequence[Cell], widths: Sequence[float], lefts: tuple[float, ...
 
 
 def _widths(rows: Sequence[Sequence[Cell]], width: float) -> list[float]:
-    """Each column as wide as its widest cell; where that is too much the widest are cut to one width."""
+    """Each column as wide as its widest cell; where that is too much the widest are cut to one width.
+
+    None is cut to less than its widest word, as long as all words fit.
+    """
     filled = [row for row in rows if row]
-    wanted = [max(_width(row[k]) for row in filled) for k in range(len(filled[0]))] if filled else []
+    columns = range(len(filled[0])) if filled else range(0)
+    wanted = [max(_width(row[k]) for row in filled) for k in columns]
     room = width - BETWEEN * (len(wanted) - 1)
     if sum(wanted) <= room:
         return wanted
-    left, cut = room, sorted(wanted)
-    for k, wide in enumerate(cut):
-        share = left / (len(cut) - k)
-        if wide > share:
-            return [min(w, share) for w in wanted]
-        left -= wide
-    return wanted
+    least = [max(_widest_word(row[k]) for row in filled) for k in columns]
+    if sum(least) > room:
+        least = [0.0] * len(wanted)
+    # The one width: columns that want less or need more have their own, the others share what these leave.
+    own: dict[int, float] = {}
+    while True:
+        share = (room - sum(own.values())) / max(1, len(wanted) - len(own))
+        needy = {k: least[k] for k in columns if k not in own and least[k] > share}
+        modest = {k: wanted[k] for k in columns if k not in own and wanted[k] < share}
+        if not needy and not modest:
+            return [own.get(k, share) for k in columns]
+        own |= needy or modest
+
+
+def _widest_word(cell: Cell) -> float:
+    return SAMPLE if isinstance(cell, Layer) else max((_width(word) for word in cell.split()), default=0.0)
 
 
 def _width(cell: Cell) -> float:
