@@ -102,7 +102,8 @@ ABOUT: dict[str, dict[str, str]] = {
         "temperature": "How hot it gets, in degrees Celsius.",
         "collar": "true: split collars to print, which cover the slots round it.",
         "notch": "What is done with trim it stands in: a slot open to the back or the front, a hole with a plug behind"
-        " it, a joint, or a stop on each side; left out: what takes least.",
+        " it, a joint (also behind it, where it stands clear before trim), or a stop on each side; left out: what takes"
+        " least.",
     },
     "FittingTable": {
         "wall": "Name of the wall.",

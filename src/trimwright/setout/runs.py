@@ -61,7 +61,7 @@ def _stretches(trim: Trim, room: Room, wall: Wall, clearance: float, notes: list
     """The parts of a wall that the trim can cover, left to right."""
     free = [(o.left, o.right) for o in room.openings if o.wall == wall.index and crosses(trim, o)]
     free += [(low, high) for index, low, high in trim.left_out if index == wall.index]
-    breaks = breaks_along(trim, room, wall, clearance, free)
+    breaks = breaks_along(trim, room, wall, clearance, free, notes)
     at_pipes = {edge for b in breaks for edge in (b.low, b.high)}
     parts: list[tuple[float, float]] = []
     low = 0.0

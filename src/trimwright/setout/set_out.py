@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from trimwright.project.project import Project, check_survey
-from trimwright.room import AnyFrame
+from trimwright.room import AnyFrame, Room
 from trimwright.setout.fitted import cut_to_fit, whole_order
 from trimwright.setout.footprint import check_footprints
 from trimwright.setout.limits import check_count, check_expected
-from trimwright.setout.piece import SetOut, Trim
+from trimwright.setout.piece import Piece, SetOut, Trim
 from trimwright.setout.pieces import Cut, Rules
 from trimwright.setout.placement import place
+from trimwright.setout.putting_up.standing import pipes_ahead, standing
 from trimwright.setout.return_gaps import return_notes
 
 __all__ = ["set_out"]
@@ -44,17 +45,14 @@ def set_out(project: Project, joints: Mapping[tuple[str, str], tuple[float, ...]
     check_count(pieces)
     check_footprints(pieces, room)
     order, barred = whole_order({trim.name: cut for trim, cut in zip(trims, cuts, strict=True)}, trims, room)
+    without_way = _barred_words([piece for piece in pieces if piece.id in barred], room)
     return SetOut(
         room=room,
         trims=trims,
         pieces=pieces,
         order=order,
         long={trim.name: cut.long for trim, cut in zip(trims, cuts, strict=True) if cut.long},
-        notes=tuple(
-            dict.fromkeys(
-                (*_notes(project, trims, cuts), *return_notes(pieces, room), *_barred_words(barred)),
-            )
-        ),
+        notes=tuple(dict.fromkeys((*_notes(project, trims, cuts), *return_notes(pieces, room), *without_way))),
     )
 
 
@@ -65,11 +63,14 @@ def _notes(project: Project, trims: tuple[Trim, ...], cuts: list[Cut]) -> list[s
     return notes
 
 
-def _barred_words(barred: Sequence[str]) -> Iterator[str]:
+def _barred_words(barred: Sequence[Piece], room: Room) -> Iterator[str]:
     """One sentence for all pieces without a way in, if there are any."""
     if barred:
         verb, it = ("finds", "it is") if len(barred) == 1 else ("find", "they are")
+        ahead = [pipe for piece in barred for pipe in pipes_ahead(standing(piece, room), room)]
+        pipes = " or ".join(dict.fromkeys(pipe.name for pipe in ahead if pipe.notch != "joint"))
         yield (
-            f"{', '.join(barred)} {verb} no way in past walls and what is up before: leave a neighbour loose until {it}"
-            " in, or divide the length"
+            f"{', '.join(piece.id for piece in barred)} {verb} no way in past walls and what is up before: leave a"
+            f" neighbour loose until {it} in, or divide the length"
+            + (f', as notch = "joint" on pipe {pipes} does behind it' if pipes else "")
         )

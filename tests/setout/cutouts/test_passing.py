@@ -11,7 +11,9 @@ from hypothesis import strategies as st
 
 from trimwright.mesh.piece import piece_meshes
 from trimwright.setout.piece import Joint, SetOut
-from trimwright.setout.putting_up.standing import standing
+from trimwright.setout.putting_up.approach import Approach
+from trimwright.setout.putting_up.standing import PLAY, standing
+from trimwright.setout.putting_up.tucked import tucked
 from trimwright.setout.putting_up.ways_in import way_in
 from trimwright.setout.volume import swept_volume
 from trimwright.solid.build import room_solids
@@ -230,14 +232,106 @@ def test_what_is_joined_behind_a_pipe_can_be_brought_in(
 
 
 def test_a_piece_behind_a_pipe_is_swung_home(set_out_of: Callable[[str], SetOut]) -> None:
-    """Seen in plan: a rail 1000 long, its right end behind a pipe and its left in a corner. Drawn back by L/cos a - L
-    as it stands at a, its finger is past the pipe's side, 14, where cos a = 1000/1014, when its far end is 168 out."""
+    """Seen in plan: a rail 1000 long, its right end behind a pipe and its left in a corner. As it stands at a it can be
+    drawn back by L/cos a - L along itself; the front of its finger, 38 - 14 out, is by that much less 24 sin a before
+    the pipe's middle, and clears its side, 11, where L (1 - cos a) - 24 sin a = 11. What a joint gives helps twice.
+    """
     done = set_out_of(room(pipe(38), projection=30, walls='["north"]'))
-    way = way_in(standing(done.pieces[0], done.room), [], done.room)
+    own = standing(done.pieces[0], done.room)
+    way = way_in(own, [], done.room)
     assert way is not None
     assert "its right end tucked in behind riser, its other end swung home from" in way.words
-    swung = float(way.words.rpartition("from ")[2].split()[0])
-    assert swung == pytest.approx(1000 * math.sin(math.acos(1000 / 1014)), rel=0.25)
+    found = tucked(own, [], done.room, PLAY)
+    assert found is not None
+    angle = math.atan(24 / (1000 - PLAY)) + math.acos((1000 - 11 + PLAY) / math.hypot(1000 - PLAY, 24))
+    assert found.swung == pytest.approx(1000 * math.sin(angle), rel=0.002)
+
+
+@pytest.mark.parametrize("joints", ["cope", "mitre", "square"])
+@pytest.mark.parametrize("left", [200, 600, 2000, 3800])
+def test_a_joint_behind_a_pipe_that_stands_clear(set_out_of: Callable[[str], SetOut], left: int, joints: str) -> None:
+    """40 out, 22 thick: 29 - 20 clear before the rail. Between two corners no length gets in behind it; two do."""
+    rail = RAIL.replace("projection = 30", "projection = 20").replace('"cope"', f'"{joints}"')
+    whole, joined = (
+        set_out_of(f'format = 1\n[room]\nname = "Den"\nceiling = 2500\n{WALLS}{pipe(40, notch, left=left)}{rail}')
+        for notch in ("", 'notch = "joint"')
+    )
+    if left in (600, 2000):
+        assert no_way_in(whole) == ("R1",)
+        assert whole.notes[0].endswith(', as notch = "joint" on pipe riser does behind it')
+    first, second = (p for p in joined.pieces if p.wall == 0)
+    assert (first.right.station, second.left.station) == pytest.approx((left, left))
+    assert (first.right.mate, second.left.mate) == (second.id, first.id)
+    assert not first.notches + second.notches
+    assert joined.notes == ("rail on north: joined behind pipe riser as asked",)
+    assert not no_way_in(joined)
+    cut_away(joined)
+
+
+@pytest.mark.parametrize(
+    ("pipes", "why"),
+    [
+        (((80, "riser"),), "too little would be left between it and the next joint or end"),
+        (((2000, "flow"), (2060, "riser")), "too little would be left between it and the next joint or end"),
+        (((1000, "flow"), (2000, "riser")), "no piece can be brought in behind two pipes"),
+    ],
+)
+def test_why_there_is_no_joint_behind_a_pipe_is_said(
+    set_out_of: Callable[[str], SetOut], pipes: tuple[tuple[int, str], ...], why: str
+) -> None:
+    asked = [pipe(40, 'notch = "joint"', left=left, name=name) for left, name in pipes]
+    done = set_out_of(room(*asked, projection=20))
+    assert f"board on north: not joined behind pipe riser as asked, since {why}" in done.notes
+    assert len(done.pieces) == len(pipes)
+    # Before the front of a trim a joint behind a pipe that is out of the way is no help.
+    assert len(set_out_of(room(pipe(20 + 20 + 60 + 14, 'notch = "joint"'), projection=20)).pieces) == 1
+
+
+def test_with_its_end_behind_a_pipe_a_piece_is_not_in_hand(set_out_of: Callable[[str], SetOut]) -> None:
+    """Turned a little about its end there it still has the pipe before it: it has to be drawn away from behind it."""
+    done = set_out_of(room(pipe(40, left=60), projection=20, walls='["north"]', joints='joints = { end = "square" }'))
+    way = way_in(standing(done.pieces[0], done.room), [], done.room)
+    assert way is not None
+    assert way.approach is Approach.BEHIND
+
+
+@pytest.mark.parametrize(
+    ("lower", "held"),
+    [
+        (None, "low"),
+        ((1700, 1740), "high"),  # in the way of the end that is held low
+        ((700, 740), "low"),  # below it
+    ],
+)
+def test_held_low_it_does_not_pass_through_what_is_up(
+    set_out_of: Callable[[str], SetOut], lower: tuple[int, int] | None, held: str
+) -> None:
+    """2000 long and 50 high, drawn 60 + 11 out from behind a pipe: cos a = 1929/2000 - H sin a / 2000, 17 degrees, 585
+    low."""
+    board = room(pipe(40, left=60), projection=20, walls='["north"]').replace("4000", "2000")
+    under = ""
+    if lower:
+        bottom, top = lower
+        under = (
+            f'[[trim]]\nname = "under"\nprofile = "batten"\nsize = {{ drop = {top - bottom}, projection = 20 }}\n'
+            f'back = "wall"\nbottom = {bottom}\nwalls = ["north"]\n'
+        )
+    high = board.replace("2500", "3000")
+    done = set_out_of(high + under)
+    up = [standing(p, done.room) for p in done.pieces if p.trim.name == "under"]
+    (piece,) = (p for p in done.pieces if p.trim.name == "board")
+    way = way_in(standing(piece, done.room), up, done.room)
+    assert way is not None
+    assert way.words.startswith("its left end slid in behind riser, its right end held ")
+    assert way.words.split()[-4] == f"{held},"
+    assert float(way.words.split()[-5]) == pytest.approx(2000 * math.sin(math.radians(way.turn)), abs=10)
+    assert 2000 * math.cos(math.radians(way.turn)) + 50 * math.sin(math.radians(way.turn)) <= 2000 - 71
+    # Under a ceiling with no room above, and something in the way below, there is none.
+    if held == "high":
+        shut = set_out_of(high.replace("3000", "2100") + under)
+        up = [standing(p, shut.room) for p in shut.pieces if p.trim.name == "under"]
+        (piece,) = (p for p in shut.pieces if p.trim.name == "board")
+        assert way_in(standing(piece, shut.room), up, shut.room) is None
 
 
 BREAST = (

@@ -33,14 +33,22 @@ class Break:
     low: float
     high: float
 
+    @property
+    def span(self) -> Span:
+        """Both stations."""
+        return self.low, self.high
 
-def breaks_along(trim: Trim, room: Room, wall: Wall, clearance: float, free: Sequence[Span]) -> list[Break]:
+
+def breaks_along(
+    trim: Trim, room: Room, wall: Wall, clearance: float, free: Sequence[Span], notes: list[str]
+) -> list[Break]:
     """The breaks along a wall, left to right, where the trim is free to end at some openings and gaps.
 
     Pieces meet at a pipe where they can: not on the straight segments of a curved wall, whose ends stand askew, nor at
     two pipes so near each other that only a stub would lie between them, nor behind two pipes in a row, since a piece
     is brought in behind one of them at most. No stub is left between a pipe and a free end either, and nothing that
     cannot be made between a pipe and a corner. A pipe in a mitre that leaves something of the section is half in each.
+    `notes` gets a sentence for each pipe behind which a joint is asked for in vain.
     """
     found: list[_Cutting] = []
     corners = (room.corner_left(wall.index), room.corner_right(wall.index))
@@ -49,24 +57,26 @@ def breaks_along(trim: Trim, room: Room, wall: Wall, clearance: float, free: Seq
         station, out = _seen_from(wall, room, pipe)
         how = passing(trim, wall.frame, room.walls[pipe.wall].frame, pipe, clearance)
         reach = pipe.radius + clearance
-        if how.way not in (Way.JOINT, Way.STOP) or not 0.0 <= station <= wall.length:
+        if how.way not in (Way.JOINT, Way.STOP, Way.BEHIND) or not 0.0 <= station <= wall.length:
             continue
         mitres = () if how.way is Way.STOP else _mitres(trim, room, wall, station)
         if not any(in_mitre(corner, away, out, reach) for corner, away in mitres):
             found.append(_Cutting(pipe, station, reach, how))
     found.sort(key=lambda cutting: cutting.station)
+    cut = [cutting for cutting in found if cutting.how.way is not Way.BEHIND]
+    ends = (*free, (0.0, 0.0), (wall.length, wall.length), *(cutting.sides for cutting in cut))
+    can_meet = wall.bend is None or trim.bent
     breaks: list[Break] = []
     behind = False
     for cutting in found:
-        beyond = cutting.beyond(free)
-        stop = cutting.stopped_before(beyond, room) if beyond is not None else _before_corner(trim, wall, room, cutting)
-        if stop is not None:
-            breaks.append(stop)
-            behind = False
+        if cutting.how.way is not Way.BEHIND:
+            breaks.append(_cut_at(cutting, cut, trim, wall, room, free, behind))
+        elif why := _not_behind(cutting, (*ends, *(b.span for b in breaks)), behind, can_meet):
+            notes.append(f"{trim.name} on {wall.name}: not joined behind pipe {cutting.pipe.name} as asked{why}")
             continue
-        why = _parted(cutting, found, behind, wall.bend is None or trim.bent)
-        breaks.append(cutting.parted(wall, why) if why else cutting.met())
-        behind = not why and cutting.how.opens is Opens.FRONT
+        else:
+            breaks.append(cutting.met())
+        behind = breaks[-1].low == breaks[-1].high and cutting.goes_behind
     return breaks
 
 
@@ -84,6 +94,11 @@ class _Cutting:
         """The stations of its two sides, with its clearance."""
         return self.station - self.reach, self.station + self.reach
 
+    @property
+    def goes_behind(self) -> bool:
+        """True if pieces that meet there are brought in behind it."""
+        return self.how.way is Way.BEHIND or self.how.opens is Opens.FRONT
+
     def beyond(self, ends: Sequence[Span]) -> Span | None:
         """The free end at which no more than a stub would be left beside it, if there is one."""
         low, high = self.sides
@@ -98,7 +113,8 @@ class _Cutting:
 
     def met(self) -> Break:
         """Pieces that meet on its middle."""
-        words = f"joined at pipe {self.pipe.name}{self.as_asked('joint')}"
+        where = "behind" if self.how.way is Way.BEHIND else "at"
+        words = f"joined {where} pipe {self.pipe.name}{self.as_asked('joint')}"
         return Break(words, self.station, self.station)
 
     def parted(self, wall: Wall, why: str) -> Break:
@@ -112,6 +128,24 @@ class _Cutting:
         if self.pipe.notch == way:
             return " as asked"
         return f", since {repr(self.pipe.notch) if self.pipe.notch else 'a slot'} would leave too little"
+
+
+def _cut_at(
+    cutting: _Cutting,
+    found: Sequence[_Cutting],
+    trim: Trim,
+    wall: Wall,
+    room: Room,
+    free: Sequence[Span],
+    behind: bool,
+) -> Break:
+    """What is done at a pipe that cuts a trim in two; `behind` as in `_parted`."""
+    beyond = cutting.beyond(free)
+    stop = cutting.stopped_before(beyond, room) if beyond is not None else _before_corner(trim, wall, room, cutting)
+    if stop is not None:
+        return stop
+    why = _parted(cutting, found, behind, wall.bend is None or trim.bent)
+    return cutting.parted(wall, why) if why else cutting.met()
 
 
 def _before_corner(trim: Trim, wall: Wall, room: Room, cutting: _Cutting) -> Break | None:
@@ -159,6 +193,18 @@ def _parted(cutting: _Cutting, found: Sequence[_Cutting], behind: bool, can_meet
     if behind and cutting.how.opens is Opens.FRONT:
         return ", since no piece can be brought in behind two pipes"
     return ""
+
+
+def _not_behind(cutting: _Cutting, ends: Sequence[Span], behind: bool, can_meet: bool) -> str:
+    """Why pieces do not meet behind a pipe as asked, said after that; empty if they do.
+
+    `ends` are where the trim ends or is cut; `behind`: the piece to its left is brought in behind another pipe already.
+    """
+    if not can_meet:
+        return ", since the straight segments of a curve cannot meet there"
+    if any(low - cutting.station < STUB and cutting.station - high < STUB for low, high in ends):
+        return ", since too little would be left between it and the next joint or end"
+    return ", since no piece can be brought in behind two pipes" if behind else ""
 
 
 def _seen_from(wall: Wall, room: Room, pipe: Pipe) -> tuple[float, float]:

@@ -34,7 +34,7 @@ def notch_for(
         return None
     at_joint = any(end.mate is not None and _apart(end, (station, out)) < reach for end in ends)
     way = passing(trim, frame, pipe_frame, pipe, clearance, at_joint)
-    if way.way in (Way.CLEAR, Way.STOP) or not _met(trim, ends, (station, out), reach):
+    if way.way not in (Way.SLOT, Way.JOINT) or not _met(trim, ends, (station, out), reach):
         return None
     back, bottom, front, top = trim.edges
     return Notch(

@@ -1,4 +1,4 @@
-"""How a trim gets past an upright pipe: beside it, in a slot or a hole, or joined at it."""
+"""How a trim gets past an upright pipe: beside it, in a slot or a hole, or joined at it or behind it."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from enum import StrEnum
 from trimwright.profile.outline import Outline, Point
 from trimwright.room import AnyFrame, Corner, Pipe, Room
 from trimwright.setout.piece import Opens, Trim
+from trimwright.setout.putting_up.standing import HAND
 from trimwright.tolerance import FINGER, TOUCH, WEB
 
 __all__ = ["Passing", "Way", "in_mitre", "passing", "refusals", "severed_corner"]
@@ -26,6 +27,7 @@ class Way(StrEnum):
     """What becomes of a trim at an upright pipe."""
 
     CLEAR = "clear"
+    BEHIND = "behind"
     SLOT = "slot"
     JOINT = "joint"
     STOP = "stop"
@@ -35,6 +37,7 @@ class Way(StrEnum):
 class Passing:
     """A way past a pipe; `opens` is how what is cut out for it, in a piece or in both that are joined there, opens.
 
+    BEHIND: it stands before the trim, with nothing to cut out, and two pieces meet there since its owner wants it so.
     SLOT is anything cut out of one piece: a U open to the back or the front, or a hole. JOINT: two pieces meet on the
     pipe's middle, half the slot in each. STOP: they stop square on each side of it.
     """
@@ -43,7 +46,7 @@ class Passing:
     opens: Opens = Opens.BACK
 
 
-CLEAR, STOP = Passing(Way.CLEAR), Passing(Way.STOP)
+CLEAR, BEHIND, STOP = Passing(Way.CLEAR), Passing(Way.BEHIND), Passing(Way.STOP)
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +99,8 @@ def passing(
 ) -> Passing:
     """How the trim, in `frame`, gets past an upright pipe given in its own wall's frame.
 
-    CLEAR also when the trim passes behind the pipe or in front of it. What the pipe's entry asks for is done where the
+    CLEAR also when the trim passes behind the pipe or in front of it, or BEHIND where a joint is asked for and the pipe
+    bars the way of a piece. What the pipe's entry asks for is done where the
     section bears it; else, of the slots that leave a web of `tolerance.WEB`, the one that takes the least. Where none
     does, and `at_joint`, where pieces meet in any case, the trim is joined at the pipe.
     """
@@ -106,6 +110,8 @@ def passing(
     reach = pipe.radius + clearance
     low, high = out - reach, out + reach
     back, bottom, front, top = trim.edges
+    if pipe.notch == "joint" and _bars(trim, low, pipe):
+        return BEHIND
     if high <= back + TOUCH or low >= front - TOUCH or not _heights_meet(trim.outline, low, high, pipe, clearance):
         return CLEAR
     ended = pipe.start[2] > bottom + TOUCH or pipe.end[2] < top - TOUCH
@@ -151,6 +157,13 @@ def refusals(trim: Trim, room: Room, clearance: float) -> Iterator[str]:
         if found.way is Way.SLOT and pipe.notch != found.opens:
             done = "a hole" if found.opens is Opens.HOLE else f"a slot open to the {found.opens}"
             yield f"{trim.name} at pipe {pipe.name}: '{pipe.notch}' would leave too little; {done} instead"
+
+
+def _bars(trim: Trim, low: float, pipe: Pipe) -> bool:
+    """True if a pipe whose hole begins at `low` stands clear before a trim and no piece comes straight in past it."""
+    back, bottom, front, top = trim.edges
+    before = front - TOUCH <= low < front + (front - back) + HAND
+    return before and pipe.start[2] < top - TOUCH and pipe.end[2] > bottom + TOUCH
 
 
 def _heights_meet(outline: Outline, low: float, high: float, pipe: Pipe, clearance: float) -> bool:

@@ -28,6 +28,7 @@ __all__ = [
     "meet",
     "meets_wall",
     "out_of_place",
+    "pipes_ahead",
     "pipes_before",
     "standing",
 ]
@@ -174,6 +175,11 @@ def pipes_before(own: Standing, room: Room, ways: Sequence[Shape], heights: Heig
         and not apart(box_of(plan := _round(room, pipe)), box)
         and any(bite(way, plan) > PLAY for way in ways)
     ]
+
+
+def pipes_ahead(own: Standing, room: Room) -> list[Pipe]:
+    """Upright pipes on the way straight out of its place."""
+    return pipes_before(own, room, [swept(part, out_of_place(own, own.outward)) for part in own.parts], own.heights)
 
 
 def _round(room: Room, pipe: Pipe) -> Shape:

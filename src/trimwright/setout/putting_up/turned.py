@@ -28,6 +28,7 @@ from trimwright.setout.putting_up.standing import (
     meet,
     meets_wall,
     out_of_place,
+    pipes_ahead,
     pipes_before,
 )
 from trimwright.tolerance import TOUCH
@@ -59,8 +60,7 @@ def sprung(own: Standing, up: Sequence[Standing], room: Room) -> WayIn | None:
     if piece.bend is not None:
         return None
     short = _shortening(own, up)
-    ways = [swept(part, out_of_place(own, own.outward)) for part in own.parts]
-    if short is None or pipes_before(own, room, ways, own.heights):
+    if short is None or pipes_ahead(own, room):
         return None
     bow = _bow(own, short)
     return (
@@ -119,7 +119,7 @@ def _body(face: Face) -> Shape:
 
 
 def swung(own: Standing, up: Sequence[Standing], room: Room) -> WayIn | None:
-    """One end home first, the other swung in from the room like a door."""
+    """One end home first, the other swung in from the room like a door; past pipes it is then free to come away."""
     piece = own.piece
     if _over_a_mate(own, up):
         return None
@@ -135,6 +135,7 @@ def swung(own: Standing, up: Sequence[Standing], room: Room) -> WayIn | None:
             for place in turned
         )
         passed = [part for place in turned for part in place]
+        passed += [swept(part, out_of_place(own, own.outward)) for part in turned[-1]]
         if not stopped and not pipes_before(own, room, passed, own.heights):
             words = f"its {side.value} end first, the other swung home from {math.ceil(far / 10) * 10} out"
             return WayIn(Approach.SWUNG, words, own.outward, turn=math.degrees(way * most))

@@ -13,14 +13,27 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from trimwright.room import Room
+from trimwright.setout.footprint import footprint
 from trimwright.setout.piece import Joint, Side
 from trimwright.setout.plan_shapes import apart, bite, swept
 from trimwright.setout.putting_up.approach import Approach, WayIn
-from trimwright.setout.putting_up.standing import PLAY, Standing, free, meet, out_of_place, pipes_before
+from trimwright.setout.putting_up.standing import (
+    PLAY,
+    Standing,
+    bars,
+    free,
+    meet,
+    out_of_place,
+    pipes_ahead,
+    pipes_before,
+)
 from trimwright.setout.putting_up.tucked import tucked
 from trimwright.setout.putting_up.turned import endways, sprung, swung, tilt, tilted
 
 __all__ = ["way_in"]
+
+LENGTHS = 16
+"""In so many lengths a piece is looked at that is held low or high at one end."""
 
 STEEPEST = math.radians(60)
 """A piece is not held steeper than this while its end is brought in behind a pipe. Common practice, no source."""
@@ -107,7 +120,7 @@ def _tucked(own: Standing, up: Sequence[Standing], room: Room) -> WayIn | None:
     others = [
         part for other in up if other.piece.id not in coped and meet(own.heights, other.heights) for part in other.parts
     ]
-    way = tucked(own.piece, others, room, PLAY)
+    way = tucked(own, others, room, PLAY)
     if way is None:
         return None
     words = f"its {way.side.value} end tucked in behind {way.pipe}"
@@ -123,8 +136,7 @@ def _behind(own: Standing, up: Sequence[Standing], room: Room) -> WayIn | None:
     is as much shorter along the wall. The leading end, whatever its joint, is drawn straight away from its mate.
     """
     piece = own.piece
-    ways = [swept(part, out_of_place(own, own.outward)) for part in own.parts]
-    before = pipes_before(own, room, ways, own.heights)
+    before = pipes_ahead(own, room)
     if not before:
         return None
     names = " and ".join(p.name for p in before)
@@ -143,11 +155,38 @@ def _behind(own: Standing, up: Sequence[Standing], room: Room) -> WayIn | None:
         if angle is None or angle > STEEPEST:
             continue
         rise = length * math.sin(angle)
-        if rise <= max(own.heights[0], room.ceiling - own.heights[1]):
-            held = "low" if rise <= own.heights[0] else "high"
-            words = (
-                f"its {side.value} end slid in behind {names}, its {other.value} end held"
-                f" {math.ceil(rise / 10) * 10} {held}, then swung level"
-            )
-            return WayIn(Approach.BEHIND, words, own.outward, turn=math.degrees(angle))
+        for held, sign, spare in (("low", -1.0, own.heights[0]), ("high", 1.0, room.ceiling - own.heights[1])):
+            if rise <= spare and _comes_tilted(own, up, room, side, draw, sign * math.tan(angle)):
+                words = (
+                    f"its {side.value} end slid in behind {names}, its {other.value} end held"
+                    f" {math.ceil(rise / 10) * 10} {held}, then swung level"
+                )
+                return WayIn(Approach.BEHIND, words, own.outward, turn=math.degrees(angle))
     return None
+
+
+def _comes_tilted(own: Standing, up: Sequence[Standing], room: Room, leading: Side, drawn: float, climb: float) -> bool:
+    """True if a piece drawn away from its leading end comes out of the room at a slope and is swung level past what is
+    up; `climb` is how far it rises for each mm from there, negative if it is held low.
+
+    It is looked at in short lengths, each with the heights that it passes on its way.
+    """
+    low, high = own.piece.extent
+    reach = (high - low - drawn) / LENGTHS
+    for k in range(LENGTHS):
+        near, far = drawn + k * reach, drawn + (k + 1) * reach
+        first, last = (low + near, low + far) if leading is Side.LEFT else (high - far, high - near)
+        part = footprint(own.piece, (first - low) / (high - low), (last - low) / (high - low))
+        held = sorted((climb * near, climb * far))
+        there = own.heights[0] + held[0], own.heights[1] + held[1]
+        passed = min(own.heights[0], there[0]), max(own.heights[1], there[1])
+        out = swept(part, out_of_place(own, own.outward))
+        if pipes_before(own, room, [out], there):
+            return False
+        for other in up:
+            swings = meet(passed, other.heights) and not meet(own.heights, other.heights)
+            comes = meet(there, other.heights)
+            for shape in other.parts:
+                if (swings and bite(part, shape) > PLAY) or (comes and bars(out, part, shape, PLAY)):
+                    return False
+    return True
