@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from scipy.optimize import LinearConstraint, minimize
 from specimen import COVE, box
 
+from trimwright.drawing.dimension_rows import Stretch, placed_in_row
 from trimwright.drawing.dimensions import HEIGHT, PITCH, dimension, running, spread
 from trimwright.drawing.hatching import hatch_lines
 from trimwright.drawing.marks import Dimension, DimensionKind, Drawing, Running, dot
@@ -105,6 +106,34 @@ def test_running_values_below_the_line_end_at_it() -> None:
     mark = Running((0, 0), (1, 0), ((500, 0),), -10)
     (shown,) = [extents(i) for i in running(mark, VIEW) if isinstance(i, Label)]
     assert shown[3] < -10
+
+
+@given(st.lists(st.tuples(st.floats(20, 3000), st.floats(0, 900)), min_size=1, max_size=8))
+def test_words_in_a_row_never_meet(steps: list[tuple[float, float]]) -> None:
+    """Nor does a line carried on under words beside it run along the line of another stretch."""
+    row, at = [], 0.0
+    for length, gap in steps:
+        row.append(Stretch(at, at + length, (f"C12  {length:.1f}", f"{length:.1f}")))
+        at += length + gap
+    words, lines = [], []
+    for stretch, placed in zip(row, placed_in_row(row, VIEW.scale), strict=True):
+        if placed is not None:
+            text, before = placed
+            mark = Dimension((stretch.low, 0), (stretch.high, 0), 8, DimensionKind.HORIZONTAL, text, before=before)
+            made = dimension(mark, VIEW)
+            (label,) = [extents(i) for i in made if isinstance(i, Label)]
+            words.append(label)
+            level = [extents(i) for i in made if isinstance(i, Stroke)]
+            lines += [(a, b) for a, low, b, high in level if high - low < 1e-9]
+    for spans in ([(a, b) for a, _, b, _ in words], lines):
+        for before, after in itertools.pairwise(sorted(spans)):
+            assert before[1] <= after[0] + 1e-6
+
+
+def test_two_short_lengths_alone_stand_before_and_after() -> None:
+    """84 and 166 mm at 1:20 beside a door: neither has room over its line, each has some at its side of the pair."""
+    row = [Stretch(0, 84, ("D16  83.8", "83.8")), Stretch(107, 160, ("D17  53", "53"))]
+    assert placed_in_row(row, 0.05) == [("D16  83.8", True), ("D17  53", False)]
 
 
 def test_hatch_lines_times_spacing_is_the_area() -> None:

@@ -10,7 +10,7 @@ from drawn_rooms import coped_room, l_room, open_run
 from trimwright.drawing.clutter import box_of, texts_and_lines
 from trimwright.drawing.font import text_width
 from trimwright.drawing.layout import drawn_box, wrapped
-from trimwright.drawing.marks import Group, Layer, Path, Text
+from trimwright.drawing.marks import Dimension, Group, Layer, Path, Text
 from trimwright.drawing.paper import EDGE, FILING, SCALES
 from trimwright.drawing.primitives import Block, Label
 from trimwright.drawing.render import lower
@@ -95,6 +95,19 @@ def test_every_piece_is_on_the_plan_and_on_its_wall(job: SetOut, made):
     for piece in job.pieces:
         assert piece.id in written["ceiling-plan"]
         assert piece.id in written[f"wall-{piece.wall + 1}"]
+
+
+def test_every_piece_has_its_length_over_its_wall(job: SetOut, made):
+    """Also where short pieces stand side by side; returns have theirs in the lists."""
+    for wall in job.room.walls:
+        view = next(sheet.views[0] for sheet in made if sheet.name == f"wall-{wall.index + 1}")
+        over = [m for m in view.drawing.marks if isinstance(m, Dimension) and m.offset > 0]
+        lengths = sorted(
+            job.room.units.written(p.back_length) for p in job.pieces if p.wall == wall.index and not p.is_return
+        )
+        assert len(over) == len(lengths)
+        for length in set(lengths):
+            assert sum(length in m.text for m in over) >= lengths.count(length)
 
 
 def test_scales_are_those_of_the_standard_or_of_a_scale_rule(made):

@@ -20,8 +20,10 @@ from trimwright.units import Units, value
 
 __all__ = [
     "ABOVE",
+    "ASIDE",
     "GAP",
     "HEIGHT",
+    "OVERHANG",
     "PAST",
     "PITCH",
     "STROKE",
@@ -136,8 +138,11 @@ def dimension(mark: Dimension, view: View) -> tuple[Primitive, ...]:
     width = text_width(text, HEIGHT)
     over = width + 2 * ABOVE - length
     beside = over > OVERHANG
-    centre = length + ASIDE + width / 2 if beside else length / 2
-    end = _step(last, along, ASIDE + width) if beside else last
+    centre, start, end = length / 2, first, last
+    if beside and mark.before:
+        centre, start = -ASIDE - width / 2, _step(first, along, -ASIDE - width)
+    elif beside:
+        centre, end = length + ASIDE + width / 2, _step(last, along, ASIDE + width)
     above = PAST + ABOVE / 2 if 0 < over <= OVERHANG else ABOVE
     return (
         # The value's white ground comes first, so that it clears what is under it but never its own line.
@@ -152,7 +157,7 @@ def dimension(mark: Dimension, view: View) -> tuple[Primitive, ...]:
         ),
         *_extension(a, first, mark.layer),
         *_extension(b, last, mark.layer),
-        _line(first, end, mark.layer),
+        _line(start, end, mark.layer),
         *(_oblique(p, along, mark.layer) for p in (first, last)),
     )
 

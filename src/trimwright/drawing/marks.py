@@ -125,7 +125,8 @@ class Dimension:
     """A dimension between two points; its line lies `offset` paper mm to the left of start -> end.
 
     For HORIZONTAL the line lies `offset` above (negative: below) the higher (lower) point; for VERTICAL to the
-    left (negative: right). `text` replaces the measured value; it is in mm to one decimal, `.0` dropped.
+    left (negative: right). `text` replaces the measured value; it is in mm to one decimal, `.0` dropped. A value
+    that is too wide for its line stands after it as it is read, or `before` it.
     """
 
     start: Point
@@ -134,6 +135,7 @@ class Dimension:
     kind: DimensionKind = DimensionKind.ALIGNED
     text: str | None = None
     layer: Layer = Layer.DIMENSION
+    before: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,10 +7,10 @@ lengths for each trim.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 
 from trimwright.ceiling import profile
+from trimwright.drawing.dimension_rows import Stretch, placed_in_row
 from trimwright.drawing.dimensions import HEIGHT, lettered, value_distance
 from trimwright.drawing.font import text_width
 from trimwright.drawing.labels import Label, Spot, along, place, ring
@@ -161,29 +161,38 @@ def _length_rows(set_out: SetOut, flat: SetOut, wall: Wall, ceiling: float, scal
     rows = [[p for p in flat.of_trim(t) if p.wall == wall.index and not p.is_return] for t in trims]
     # The outermost row first: the ground under the values of the inner rows clears its extension lines.
     for row, pieces in reversed(list(enumerate(row for row in rows if row))):
-        taken = -math.inf
-        for piece in pieces:
-            back = piece.trim.edges.back
-            low, high = piece.left.at(back), piece.right.at(back)
-            cut = set_out.piece(piece.id)
-            texts = (_length_text(cut, set_out.room.units, scale), set_out.room.units.written(cut.back_length))
-            middle, reach = (low + high) / 2 * scale, {text: text_width(text, 2.5) / 2 for text in texts}
-            text = next((t for t in texts if middle - reach[t] > taken + 1.0), None)
-            # Short pieces side by side: one whose length finds no room is named on the wall, and in the lists.
-            if text is not None:
-                taken = middle + reach[text]
-                yield Dimension((low, ceiling), (high, ceiling), FIRST + row * ROW, DimensionKind.HORIZONTAL, text)
+        offset = FIRST + row * ROW
+        cut = [set_out.piece(piece.id) for piece in pieces]
+        stretches = [
+            Stretch(*_back(piece), _length_texts(c, set_out.room.units, scale))
+            for piece, c in zip(pieces, cut, strict=True)
+        ]
+        for (low, high, _), placed in zip(stretches, placed_in_row(stretches, scale), strict=True):
+            # Many short pieces side by side: one whose length finds no room is named on the wall, and in the lists.
+            if placed is not None:
+                text, before = placed
+                yield Dimension((low, ceiling), (high, ceiling), offset, DimensionKind.HORIZONTAL, text, before=before)
 
 
-def _length_text(piece: Piece, units: Units, scale: float) -> str:
-    """The id, the length along the back, and along the front where that is the longer and there is room to say so."""
-    text = f"{piece.id}  {units.written(piece.back_length)}"
-    if (piece.left.seam or piece.right.seam) and text_width(text, 2.5) + 2 > piece.back_length * scale:
-        return units.written(piece.back_length)  # segments of a curve stand close; each is named on the wall as well
-    if piece.front_length <= piece.back_length + 0.05:
-        return text
-    longer = f"{text} (front {units.written(piece.front_length)})"
-    return longer if text_width(longer, 2.5) + 2 < piece.back_length * scale else text
+def _back(piece: Piece) -> tuple[float, float]:
+    """Where the piece begins and ends along its back."""
+    back = piece.trim.edges.back
+    return piece.left.at(back), piece.right.at(back)
+
+
+def _length_texts(piece: Piece, units: Units, scale: float) -> tuple[str, ...]:
+    """What may be said of a length, the fullest first: the id, the length along the back, and along the front where
+    that is the longer and there is room to say so. Segments of a curve stand close: each is named on the wall as well.
+    """
+    length = units.written(piece.back_length)
+    named = f"{piece.id}  {length}"
+    front = f"{named} (front {units.written(piece.front_length)})"
+    says_front = piece.front_length > piece.back_length + 0.05
+    return (
+        *((front,) if says_front and text_width(front, HEIGHT) + 2 < piece.back_length * scale else ()),
+        named,
+        length,
+    )
 
 
 def wall_title(set_out: SetOut, wall: Wall, scale: float) -> Text:
