@@ -15,15 +15,12 @@ from trimwright.profile.outline import Arc, Outline, Point, Segment, chord_point
 from trimwright.profile.silhouette import front_silhouette
 from trimwright.setout.cutouts.slots import notch_loop
 from trimwright.setout.piece import End, Notch, Piece, Side
-from trimwright.tolerance import CHORD, TOUCH
+from trimwright.tolerance import CHORD, OVERCUT, TOUCH
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
 
 __all__ = ["beyond_mate", "body_of", "cope_cutter", "inclined", "largest", "notch_cutter", "subtract"]
-
-OVERCUT = 5.0
-"""How far a cutter reaches past the surfaces it opens (mm), so that no two faces lie in one plane."""
 
 
 def body_of(mesh: Mesh) -> Manifold:
@@ -73,7 +70,7 @@ def notch_cutter(piece: Piece, notch: Notch, chord: float = CHORD) -> Mesh:
     """The body of a notch: a U in plan, open to the back or the front, or a hole, over the heights it spans."""
     _, bottom, _, top = piece.trim.edges
     # Drawn square to the wall at the notch, whose station is 0 there.
-    slot = Outline.of(notch_loop(notch, piece.trim.edges, OVERCUT))
+    slot = Outline.of(notch_loop(piece, notch))
     # An inclined piece is cut plumb over all the heights it reaches within the slot, and past them.
     heights = [piece.height(station, h) for station in notch.sides for h in (bottom, top)]
     low = min(heights) - OVERCUT if notch.bottom <= bottom + TOUCH else notch.bottom

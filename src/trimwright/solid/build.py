@@ -124,7 +124,7 @@ def notch_body(notch: Notch, piece: Piece) -> cq.Solid:
     reached = [piece.height(station, h) for station in notch.sides for h in (bottom, top)]
     low = min(reached) - OVERCUT if notch.bottom <= bottom + TOUCH else notch.bottom
     high = max(reached) + OVERCUT if notch.top >= top - TOUCH else notch.top
-    wire = cq.Wire.assembleEdges([_edge(part, low) for part in notch_loop(notch, edges, OVERCUT)])
+    wire = cq.Wire.assembleEdges([_edge(part, low) for part in notch_loop(piece, notch)])
     slot = cq.Solid.extrudeLinear(cq.Face.makeFromWires(wire), cq.Vector(0, 0, high - low))
     return slot.moved(frame_location(piece.frame.tangent(notch.station)))
 

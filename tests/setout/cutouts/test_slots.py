@@ -8,10 +8,12 @@ from collections.abc import Callable
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from shapely import LineString, Point, box, unary_union
 
 from trimwright.mesh.piece import piece_meshes
 from trimwright.setout.piece import SetOut
 from trimwright.setout.volume import swept_volume
+from trimwright.solid.bent import exact_volume
 from trimwright.solid.build import piece_solid
 
 WALLS = "".join(
@@ -90,3 +92,31 @@ def test_no_joint_falls_at_a_pipe(set_out_of: Callable[[str], SetOut]) -> None:
     moved = done.pieces[0].right.station
     assert abs(moved - at) >= 300 - 1e-9
     assert len(done.pieces[0].notches) + len(done.pieces[1].notches) == 1
+
+
+@pytest.mark.parametrize("bow", ["in", "out"])
+def test_a_wide_slot_in_a_bent_piece_leaves_no_sliver_behind(set_out_of: Callable[[str], SetOut], bow: str) -> None:
+    """Over the 188 that three pipes share, a back of radius 2000 falls back by 94²/4000, 2.2: that is cut away too.
+
+    The area in plan is shapely's, of the U and the ring between the radii of back and front.
+    """
+    pipes = "".join(
+        f'[[pipe]]\nwall = "w"\nname = "p{at}"\nfrom_left = {at}\nout = 28\ndiameter = 50\n' for at in (600, 666, 732)
+    )
+    done = set_out_of(
+        'format = 1\n[room]\nname = "Den"\nceiling = 2500\nclosed = false\n[[wall]]\nname = "w"\nlength = 1500\n'
+        f'radius = 2000\nbow = "{bow}"\n{pipes}[[trim]]\nname = "board"\nprofile = "batten"\n'
+        'size = { drop = 45, projection = 90 }\nback = "wall"\nbottom = 1900\ncurve = "bent"\nmaterial = "pu foam"\n'
+        'joints = { end = "square" }\n'
+    )
+    (piece,) = done.pieces
+    (notch,) = piece.notches
+    r, half = notch.radius, notch.spread / 2
+    middle = LineString([(-half, notch.out), (half, notch.out)])
+    slot = unary_union([middle.buffer(r, quad_segs=2000), box(-half - r, -9, half + r, notch.out)])
+    centre = Point(0, -2000 if bow == "in" else 2000)
+    near, far = (2000, 2090) if bow == "in" else (1910, 2000)
+    ring = centre.buffer(far, quad_segs=20_000) - centre.buffer(near, quad_segs=20_000)
+    cut = swept_volume(piece) - slot.intersection(ring).area * 45
+    assert exact_volume(piece_solid(piece, done)) == pytest.approx(cut, rel=2e-6)
+    assert piece_meshes(done)[piece.id].volume == pytest.approx(cut, rel=4e-5)

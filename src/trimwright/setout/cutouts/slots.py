@@ -5,9 +5,11 @@ Seen from above with the wall at the top: x is the station from the notch's midd
 
 from __future__ import annotations
 
+import math
+
 from trimwright.profile.outline import Arc, Bounds, Line, Segment
-from trimwright.setout.piece import Notch, Opens
-from trimwright.tolerance import COINCIDENT
+from trimwright.setout.piece import Notch, Opens, Piece
+from trimwright.tolerance import COINCIDENT, OVERCUT
 
 __all__ = ["notch_loop", "plug_cuts", "slot_path"]
 
@@ -31,8 +33,15 @@ def slot_path(notch: Notch, mouth: float) -> tuple[Segment, ...]:
     return _with_length(path)
 
 
-def notch_loop(notch: Notch, edges: Bounds, past: float) -> tuple[Segment, ...]:
-    """The closed line of what is cut away, carried `past` the edge it opens to so that no two faces coincide."""
+def notch_loop(piece: Piece, notch: Notch) -> tuple[Segment, ...]:
+    """The closed line of what is cut away, carried past the edge it opens to so that no two faces coincide.
+
+    A bent piece may fall back from the straight edge within the slot, by r - sqrt(r² - b²) for half its width b.
+    """
+    edges, past = piece.trim.edges, OVERCUT
+    if piece.bend is not None:
+        radius, half = min(piece.bend.radius_at(out) for out in (edges.back, edges.front)), notch.width / 2
+        past += radius - math.sqrt(radius * radius - half * half)
     if notch.opens is Opens.HOLE:
         return slot_path(notch, edges.back)
     front = notch.opens is Opens.FRONT
