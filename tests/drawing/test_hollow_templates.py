@@ -123,3 +123,12 @@ def test_the_slip_of_a_piece_shows_it_dashed_with_its_sizes(set_out_of: Callable
         dashed = [m for m in view.drawing.marks if isinstance(m, Path) and m.layer is Layer.HIDDEN]
         assert {round(p[0]) for m in dashed for s in m.segments for p in (s.start, s.end)} == {695, 895}
         assert {round(p[1]) for m in dashed for s in m.segments for p in (s.start, s.end)} == levels
+
+
+def test_a_housing_is_cut_across_inside_it_at_both_ends(set_out_of: Callable[[str], SetOut]) -> None:
+    """Both sections show what is cut away: 190 + 2 * 5 of clearance is too long for one template, so there are two."""
+    left, right = hollow_templates(set_out_of(room(BOX)))
+    for template in (left, right):
+        loops = [m for m in template.drawing.marks if isinstance(m, Path) and m.layer is Layer.CUT and m.closed]
+        (away,) = [tuple(s.start for s in loop.segments) for loop in loops]
+        assert area(away) == pytest.approx((30 + 5) * (20 + 2 * 5), rel=1e-3)

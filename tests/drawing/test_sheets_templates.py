@@ -7,10 +7,14 @@ from dataclasses import replace
 
 import pytest
 from drawn_rooms import coped_room, l_room, open_run
+from hypothesis import given
+from hypothesis import strategies as st
 
+from example_rooms import EXAMPLE_NAMES, example_set_out
 from trimwright.drawing.cope_template import cope_back, cope_front
-from trimwright.drawing.marks import Group, Layer, Path, Text
+from trimwright.drawing.marks import Group, Hatch, Layer, Path, Text
 from trimwright.drawing.sheet import Sheet
+from trimwright.drawing.template_marks import wall_strip
 from trimwright.drawing.templates import mitre_angle, pieces_at, templates
 from trimwright.names import slug
 from trimwright.setout.piece import Side
@@ -174,3 +178,25 @@ def test_names_differ_even_where_trims_are_called_alike():
     pieces = tuple(replace(p, trim=swap[p.trim.letter]) for p in job.pieces)
     names = [s.name for s in templates(replace(job, trims=trims, pieces=pieces))]
     assert len(names) == len(set(names)) == 14
+
+
+@pytest.mark.parametrize("name", EXAMPLE_NAMES)
+def test_a_cope_that_speaks_of_a_dashed_line_shows_it_on_the_piece(name: str):
+    """A line nearer to the bold one than it is thick would not be seen; one beyond the piece would lie on the words."""
+    for sheet in (s for s in templates(example_set_out(name)) if s.name.startswith("cope-")):
+        (view,) = sheet.views
+        paths = [m for m in view.drawing.marks if isinstance(m, Path)]
+        dashed = [x for m in paths if m.layer is Layer.HIDDEN for s in m.segments for x, _ in (s.start, s.end)]
+        assert bool(dashed) == ("dashed line" in words(sheet)), sheet.name
+        edges = [abs(x) for m in paths if m.layer is Layer.TRIM for s in m.segments for x, _ in (s.start, s.end)]
+        assert max(map(abs, dashed), default=0.0) < max(edges), sheet.name
+
+
+@given(st.floats(-180, 180))
+def test_hatching_crosses_the_wall_whichever_way_it_runs(angle: float):
+    """As the walls of a bay do, at 45 degrees: hatching that ran along the face would look like more faces."""
+    turn = math.radians(angle)
+    sine, cosine = math.sin(turn), math.cos(turn)
+    strip = wall_strip(lambda s, o: (s * cosine - o * sine, s * sine + o * cosine), 0, 90, (0, 90))
+    (hatch,) = [m for m in strip if isinstance(m, Hatch)]
+    assert abs(math.sin(math.radians(hatch.angle) - turn)) > math.sin(math.radians(29.9))

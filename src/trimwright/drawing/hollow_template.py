@@ -98,7 +98,16 @@ def _parts(piece: Piece, hollow: Groove | Housing) -> Iterator[_Part]:
         middle = (group[0].station + group[-1].station) / 2
         at = min(max(middle, low + TOUCH * 10), high - TOUCH * 10)
         if low < high:
-            yield _Part(piece, hollow, tuple(group), low, high, cut_across(piece, hollow, at))
+            yield _Part(piece, hollow, tuple(group), low, high, cut_across(piece, hollow, _within(piece, hollow, at)))
+
+
+def _within(piece: Piece, hollow: Groove | Housing, station: float) -> float:
+    """A station at the very end of a housing, moved a hair into it: there it is cut across, and not beside it."""
+    reach = reach_of(piece, hollow)
+    if reach is None or isinstance(hollow, Groove):
+        return station
+    hair = min(TOUCH * 10, (reach.high - reach.low) / 2)
+    return min(max(station, reach.low + hair), reach.high - hair)
 
 
 def _spots(piece: Piece, hollow: Groove | Housing) -> Iterator[_Spot]:
@@ -230,6 +239,9 @@ def _marks(part: _Part) -> Iterator[Mark]:
     yield polyline([(0.0, -8.0), (0.0, head + 8.0)], Layer.CENTRE)
     yield Text((0.0, head + 9.0), "A", 3.5, anchor=Anchor.BASE)
     yield Text((right + (front - back) / 2, head + 16.0), "section at A", 2.5, anchor=Anchor.BASE)
+    yield Text((right, -3.0), "back", 2.5, anchor=Anchor.TOP_LEFT)
+    foot = at((part.low + part.high) / 2, piece.height((part.low + part.high) / 2, bottom))
+    yield Text((foot[0] + 1.5, foot[1] + 1.2), "lower edge", 2.5)
 
 
 def _back_marks(part: _Part, at: Callable[[float, float], Point]) -> Iterator[Mark]:

@@ -24,6 +24,9 @@ ACROSS = 164.0
 WALL = 6.0
 """Thickness of wall drawn beside a piece."""
 
+LEAST_ACROSS = 30.0
+"""Hatching crosses the face of a wall at no less than this, degrees."""
+
 CHORDS = 16
 """Chords for the hand's breadth of a curve on a template: over 100 mm of a radius of 500 they are 0.01 off."""
 
@@ -77,7 +80,15 @@ def wall_strip(
     """The face of a wall between two stations and a hatched strip behind it; `past`: the strip's own two ends."""
     face, rear = _run(place, start, end, 0.0, curved), _run(place, *past[::-1], -WALL, curved)
     yield polyline(face, Layer.WALL)
-    yield Hatch(polyline([*face, *rear], Layer.WALL, closed=True).segments, angle=45.0, spacing=2.0)
+    yield Hatch(polyline([*face, *rear], Layer.WALL, closed=True).segments, angle=_across(face), spacing=2.0)
+
+
+def _across(face: list[Point]) -> float:
+    """45 degrees, unless hatching would then run along the wall instead of across it."""
+    (x, y), (u, v) = face[0], face[-1]
+    along = math.degrees(math.atan2(v - y, u - x))
+    apart = abs((45.0 - along + 90.0) % 180.0 - 90.0)
+    return 45.0 if apart >= LEAST_ACROSS else along + 45.0
 
 
 def _run(place: Place, start: float, stop: float, out: float, curved: bool) -> list[Point]:

@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 
-from trimwright.drawing.cope_template import cope_drawing
+from trimwright.drawing.cope_template import LEAST, cope_drawing, undercut
 from trimwright.drawing.full_size import FullSize, template_sheet
 from trimwright.drawing.hollow_template import hollow_templates
 from trimwright.drawing.labels import Label, Spot, place
@@ -152,16 +152,17 @@ def _cope_templates(set_out: SetOut, corner: Corner, pair: tuple[Piece, Piece]) 
                 cope_drawing(piece, side, corner),
                 (
                     f"{set_out.room.name}, corner {corner.right + 1}: {piece.id} is scribed to the face of {mate.id}.",
-                    f"Seen from the room. Mitre the end first ({mitre_angle(corner.angle):.2f}° from square), then saw "
-                    "along the edge that the mitre leaves on the face, here the bold line.",
-                    _back_words(corner),
+                    f"Seen from the room, {mate.id} on the wall that is hatched. Mitre the end first "
+                    f"({mitre_angle(corner.angle):.2f}° from square), then saw along the edge that the mitre leaves on "
+                    "the face, here the bold line.",
+                    _back_words(undercut(piece, side, corner)),
                 ),
                 f"Full-size line to saw for the cope at the {side.value} end of {piece.id}",
             )
 
 
-def _back_words(corner: Corner) -> str:
-    if corner.angle > 90:
+def _back_words(deepest: float) -> str:
+    if deepest >= LEAST:
         return "Lean the saw so that the back is cut away at least to the dashed line."
     return "Lean the saw a little so that behind the bold line the back clears the face of the mate."
 
