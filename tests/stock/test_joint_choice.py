@@ -14,6 +14,7 @@ from trimwright.setout.piece import SetOut
 from trimwright.setout.set_out import set_out
 from trimwright.stock.buying import buying
 from trimwright.stock.joints import least_spent, set_out_to_stock
+from trimwright.stock.trim_plan import parts_of
 
 # An open run of two walls: 5000 must be joined, 1500 need not be; a batten squared at every end.
 RUN = """
@@ -72,7 +73,7 @@ def test_no_place_on_a_grid_is_cheaper(project_of, first, second) -> None:
         found = independent_optimum([(x, lengths.count(x)) for x in sorted(set(lengths))], stock, 3)
         spent += [] if found is None else [found[0]]
     assert buying(done, project).plans[0].plan.cost <= min(spent)
-    assert least_spent(done.trims[0], done, project) <= min(spent)
+    assert least_spent(done.trims[0], parts_of(done.pieces), done.long["rail"], project) <= min(spent)
 
 
 @pytest.mark.parametrize("name", EXAMPLE_NAMES)
@@ -134,9 +135,12 @@ def test_stations_against_the_rules_are_not_taken(project_of) -> None:
     project = project_of(RUN)
     (stretch,) = set_out(project).long["rail"]
     even = along(set_out(project))
-    for station in (100.0, 4900.0, 700.0):
-        assert along(set_out(project, {("rail", stretch.key): (station,)})) == even
-    assert along(set_out(project, {("rail", stretch.key): (3000.0,)})) == [("rail", 0, 3000.0)]
+
+    def joined_at(station: float) -> list[tuple[str, int, float]]:
+        return along(set_out(project, lambda _trim, _cut: {stretch.key: (station,)}))
+
+    assert all(joined_at(station) == even for station in (100.0, 4900.0, 700.0))
+    assert joined_at(3000.0) == [("rail", 0, 3000.0)]
 
 
 def test_trimmed_ends_shorten_what_a_bar_gives(project_of) -> None:

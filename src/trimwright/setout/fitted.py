@@ -14,18 +14,22 @@ from trimwright.setout.runs import Run, runs_of
 from trimwright.tolerance import TOUCH
 from trimwright.trim import Joint
 
-__all__ = ["cut_to_fit", "whole_order"]
+__all__ = ["Joints", "cut_to_fit", "whole_order"]
 
 TRIES = 12
 """Beginnings of a round that are tried."""
 
 
-def cut_to_fit(trim: Trim, room: Room, rules: Rules, behind: dict[AnyFrame, list[float]]) -> Cut:
+Joints = dict[AnyFrame, list[float]]
+"""By face, stations of joints along it."""
+
+
+def cut_to_fit(trim: Trim, room: Room, rules: Rules, behind: Joints) -> tuple[Cut, Joints]:
     """The pieces of a trim, its runs begun where every piece finds a way in; as usual if no beginning gives one.
 
-    `behind` holds, by face, stations of joints of trims already cut, and gets those of this one.
+    `behind` are the joints of trims already cut; the others are these and those of this trim.
     """
-    first: tuple[Cut, dict[AnyFrame, list[float]]] | None = None
+    first: tuple[Cut, Joints] | None = None
     notes: list[str] = []
     for runs in _beginnings(trim, runs_of(trim, room, rules.clearance, notes)):
         joints = {face: list(stations) for face, stations in behind.items()}
@@ -36,8 +40,7 @@ def cut_to_fit(trim: Trim, room: Room, rules: Rules, behind: dict[AnyFrame, list
             break
     assert first is not None
     cut, joints = first
-    behind.update(joints)
-    return replace(cut, notes=(*notes, *cut.notes))
+    return replace(cut, notes=(*notes, *cut.notes)), joints
 
 
 def _beginnings(trim: Trim, runs: Sequence[Run]) -> Iterator[tuple[Run, ...]]:

@@ -31,14 +31,14 @@ __all__ = ["Cut", "Rules", "cut_trim"]
 class Rules:
     """What pieces keep to: the gaps wanted, what is trimmed off each end of stock, and joints chosen already.
 
-    `joints` holds stations by trim and key of the stretch; those of other stretches are found here.
+    `joints` holds stations by key of the stretch, for the trim that is cut; those of other stretches are found here.
     """
 
     clearance: float
     fitting: float
     detector: float
     end_trim: float = 0.0
-    joints: Mapping[tuple[str, str], tuple[float, ...]] = field(default_factory=dict)
+    joints: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
 
     def gap(self, fitting: Fitting) -> float:
         """The gap round a fitting."""
@@ -193,7 +193,7 @@ def _joined(whole: Piece, key: str, room: Room, rules: Rules, behind: Sequence[f
         zones=zones,
         division=even,
     )
-    chosen = rules.joints.get((trim.name, key), ())
+    chosen = rules.joints.get(key, ())
     return replace(joined, division=Division(chosen, True)) if joined.allows(chosen) else joined
 
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from trimwright.project.project import Project, check_survey
-from trimwright.room import AnyFrame, Room
-from trimwright.setout.fitted import cut_to_fit, whole_order
+from trimwright.room import Room
+from trimwright.setout.fitted import Joints, cut_to_fit, whole_order
 from trimwright.setout.footprint import check_footprints
 from trimwright.setout.limits import check_count, check_expected
 from trimwright.setout.piece import Piece, SetOut, Trim
@@ -15,14 +16,17 @@ from trimwright.setout.placement import place
 from trimwright.setout.putting_up.standing import pipes_ahead, standing
 from trimwright.setout.return_gaps import return_notes
 
-__all__ = ["set_out"]
+__all__ = ["Choice", "set_out"]
+
+Choice = Callable[[Trim, Cut], Mapping[str, tuple[float, ...]]]
+"""Other stations for the joints along walls of a trim as it is cut, by key of the stretch; none if they may stay."""
 
 
-def set_out(project: Project, joints: Mapping[tuple[str, str], tuple[float, ...]] | None = None) -> SetOut:
+def set_out(project: Project, choice: Choice | None = None) -> SetOut:
     """Every piece of every trim of the project.
 
-    `joints` are stations of joints along walls by trim and stretch, where one who plans the cutting has chosen them;
-    those that do not keep the rules are not taken.
+    One who plans the cutting may have a `choice`: each trim is then cut again with the joints chosen, before the next
+    one, whose joints keep clear of them. Those that do not keep the rules are not taken.
 
     Raises RoomFileError if the readings of the room contradict each other, DoesNotFit or RoomFileError where the
     trims cannot be fitted as asked.
@@ -35,12 +39,17 @@ def set_out(project: Project, joints: Mapping[tuple[str, str], tuple[float, ...]
         fitting=wanted.fitting,
         detector=wanted.detector,
         end_trim=project.saw.end_trim,
-        joints=joints or {},
     )
     trims = place(project.trims, room.ceiling)
     check_expected(trims, room)
-    behind: dict[AnyFrame, list[float]] = {}
-    cuts = [cut_to_fit(trim, room, rules, behind) for trim in trims]
+    behind: Joints = {}
+    cuts: list[Cut] = []
+    for trim in trims:
+        cut, joints = cut_to_fit(trim, room, rules, behind)
+        if chosen := choice(trim, cut) if choice else None:
+            cut, joints = cut_to_fit(trim, room, replace(rules, joints=chosen), behind)
+        cuts.append(cut)
+        behind = joints
     pieces = tuple(p for cut in cuts for p in cut.pieces)
     check_count(pieces)
     check_footprints(pieces, room)

@@ -22,7 +22,7 @@ from trimwright.stock.planned import PlannedBill
 from trimwright.stock.quantities import FITTINGS, ITEMS, Category, Quantity, quantities
 from trimwright.stock.rates import Rates, rates_of
 from trimwright.stock.spare import sold_trims, spare_rows
-from trimwright.stock.trim_plan import TrimPlan, length_item, piece_parts, plan_parts, shop
+from trimwright.stock.trim_plan import TrimPlan, length_item, parts_of, plan_parts, shop
 
 __all__ = ["Buying", "BuyingRow", "TrimPlan", "bought_lengths", "buying", "running_metres"]
 
@@ -51,8 +51,9 @@ def buying(set_out: SetOut, project: Project, extra: Sequence[Quantity] = (), fi
             run = sum(piece.length for piece in set_out.of_trim(trim))
             rows.append(running_metres(trim.name, run, prices.get(trim.name)))
             continue
-        plan = plan_parts(trim, piece_parts(set_out, trim), project)
-        least = min(least_spent(trim, set_out, project), plan.cost) if trim.name in set_out.long else plan.cost
+        parts, stretches = parts_of(set_out.of_trim(trim)), set_out.long.get(trim.name, ())
+        plan = plan_parts(trim, parts, project)
+        least = min(least_spent(trim, parts, stretches, project), plan.cost) if stretches else plan.cost
         plans.append(TrimPlan(trim=trim.name, plan=plan, least=least))
         rows += bought_lengths(trim.name, shop(trim, prices), plan)
     rows += spare_rows(sold_trims(set_out, prices), project.prices.spare, project.saw.end_trim)

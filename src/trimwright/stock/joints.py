@@ -17,10 +17,11 @@ from math import ceil, floor
 
 from trimwright.project.project import Project
 from trimwright.setout.piece import SetOut, Trim
+from trimwright.setout.pieces import Cut
 from trimwright.setout.scarfs import LongStretch
 from trimwright.setout.set_out import set_out
 from trimwright.stock.plan import Part, StockLength, least_cost, quick_cost
-from trimwright.stock.trim_plan import GRAIN, all_lengths, parts_of, piece_parts
+from trimwright.stock.trim_plan import GRAIN, all_lengths, part_of, parts_of
 
 __all__ = ["least_spent", "set_out_to_stock"]
 
@@ -41,22 +42,19 @@ NEVER = Decimal("Infinity")
 
 def set_out_to_stock(project: Project) -> SetOut:
     """The setting out of a project with the joints along its walls where they save stock, else as even as may be."""
-    done = set_out(project)
-    chosen: dict[tuple[str, str], tuple[float, ...]] = {}
-    for trim in done.trims:
-        stretches = done.long.get(trim.name, ())
-        better = _Search(trim, done, project).run() if _can_choose(stretches) else None
-        if better is not None:
-            chosen |= {(trim.name, s.key): joints for s, joints in zip(stretches, better, strict=True)}
-            done = set_out(project, chosen)
-    return done
+    return set_out(project, lambda trim, cut: _better(trim, cut, project))
 
 
-def least_spent(trim: Trim, done: SetOut, project: Project) -> Decimal:
-    """What no plan for a trim can go under, wherever its joints are put."""
-    stretches = done.long.get(trim.name, ())
+def _better(trim: Trim, cut: Cut, project: Project) -> dict[str, tuple[float, ...]]:
+    """Joints that cost less than those a trim is cut with, by key of the stretch; none if none were found."""
+    better = _Search(trim, cut.long, parts_of(cut.pieces), project).run() if _can_choose(cut.long) else None
+    return {s.key: joints for s, joints in zip(cut.long, better, strict=True)} if better else {}
+
+
+def least_spent(trim: Trim, parts: Sequence[Part], stretches: Sequence[LongStretch], project: Project) -> Decimal:
+    """What no plan for the parts of a trim can go under, wherever the joints of its long stretches are put."""
     divisible = [sum(s.lengths(s.division.stations)) + (len(s.division.stations) * project.saw.kerf) for s in stretches]
-    fixed = _fixed(piece_parts(done, trim), stretches)
+    fixed = _fixed(parts, stretches)
     if fixed is None:
         return Decimal(0)
     return least_cost(fixed, divisible, all_lengths(trim, project), project.saw.kerf, project.saw.end_trim)
@@ -80,7 +78,7 @@ def _fixed(parts: Sequence[Part], stretches: Sequence[LongStretch]) -> list[Part
 
 
 def _parts(stretch: LongStretch, joints: Sequence[float]) -> list[Part]:
-    return parts_of(("", length) for length in stretch.lengths(joints))
+    return [part_of(length) for length in stretch.lengths(joints)]
 
 
 @dataclass(slots=True)
@@ -88,7 +86,8 @@ class _Search:
     """The search for one trim; `trials` counts the plans made."""
 
     trim: Trim
-    done: SetOut
+    stretches: Sequence[LongStretch]
+    parts: Sequence[Part]
     project: Project
     trials: int = 0
     stock: tuple[StockLength, ...] = field(init=False)
@@ -96,16 +95,12 @@ class _Search:
     def __post_init__(self) -> None:
         self.stock = tuple(all_lengths(self.trim, self.project))
 
-    @property
-    def stretches(self) -> tuple[LongStretch, ...]:
-        return self.done.long[self.trim.name]
-
     def run(self) -> Joints | None:
         """Joints that cost less than the even ones; None if none were found."""
-        fixed = _fixed(piece_parts(self.done, self.trim), self.stretches)
+        fixed = _fixed(self.parts, self.stretches)
         if fixed is None:
             return None
-        least = least_spent(self.trim, self.done, self.project)
+        least = least_spent(self.trim, self.parts, self.stretches, self.project)
         even = best = tuple(s.division.stations for s in self.stretches)
         cost = self._cost(fixed, best)
         moves = self._moves(fixed, best)

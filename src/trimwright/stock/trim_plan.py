@@ -9,10 +9,10 @@ from math import ceil
 
 from trimwright.errors import DoesNotFit
 from trimwright.project.project import Project
-from trimwright.setout.piece import SetOut, Trim
+from trimwright.setout.piece import Piece, Trim
 from trimwright.stock.plan import Bar, CutPlan, Part, StockLength, cut_plan
 
-__all__ = ["GRAIN", "TrimPlan", "all_lengths", "length_item", "parts_of", "piece_parts", "plan_parts", "shop"]
+__all__ = ["GRAIN", "TrimPlan", "all_lengths", "length_item", "part_of", "parts_of", "plan_parts", "shop"]
 
 GRAIN = 0.1
 """Pieces are taken as this much longer at most, mm: no saw cuts finer, and round numbers plan faster."""
@@ -69,9 +69,14 @@ def all_lengths(trim: Trim, project: Project) -> list[StockLength]:
     return [*shop(trim, project.prices.items), *owned]
 
 
-def parts_of(lengths: Iterable[tuple[str, float]]) -> list[Part]:
-    """Ids and lengths as parts of a plan."""
-    return [Part(round(ceil(length / GRAIN - 1e-3) * GRAIN, 4), 1, label) for label, length in lengths]
+def part_of(length: float, label: str = "") -> Part:
+    """A length as part of a plan."""
+    return Part(round(ceil(length / GRAIN - 1e-3) * GRAIN, 4), 1, label)
+
+
+def parts_of(pieces: Iterable[Piece]) -> list[Part]:
+    """Pieces as parts of a plan, with their ids."""
+    return [part_of(piece.length, piece.id) for piece in pieces]
 
 
 def plan_parts(trim: Trim, parts: list[Part], project: Project) -> CutPlan:
@@ -80,8 +85,3 @@ def plan_parts(trim: Trim, parts: list[Part], project: Project) -> CutPlan:
         return cut_plan(parts, all_lengths(trim, project), project.saw.kerf, project.saw.end_trim, LONGEST_TIME)
     except DoesNotFit as error:
         raise DoesNotFit(f"trim '{trim.name}', stock: {error}") from None
-
-
-def piece_parts(set_out: SetOut, trim: Trim) -> list[Part]:
-    """The pieces of a trim as parts."""
-    return parts_of((piece.id, piece.length) for piece in set_out.of_trim(trim))
