@@ -28,14 +28,26 @@ class Gathering:
 def test_smooth_light_is_carried_exactly_from_few_points() -> None:
     gathering = Gathering(slope=1e-3)  # linear: what lies between four points is exact
     light = fill_in(np.zeros(SHAPE, np.int32), gathering)
-    assert gathering.asked < SHAPE[0] * SHAPE[1] / 15
+    assert gathering.asked < SHAPE[0] * SHAPE[1] / 40
     assert np.abs(light - gathering.everywhere()).max() < 1e-6
 
 
 def test_a_shadow_edge_stays_where_it_is() -> None:
     gathering = Gathering(slope=0.0, step_at=80)
     light = fill_in(np.zeros(SHAPE, np.int32), gathering)
-    assert gathering.asked < SHAPE[0] * SHAPE[1] / 5
+    assert gathering.asked < SHAPE[0] * SHAPE[1] / 40
+    assert np.abs(light - gathering.everywhere()).max() < 1e-6
+
+
+def test_along_a_slanting_edge_light_comes_from_points_along_it() -> None:
+    # Right against the edge there is no room for four points; light that is even along it still needs few.
+    surface = np.zeros(SHAPE, np.int32)
+    rows, columns = np.indices(SHAPE)
+    surface[columns > 20 + rows] = 1
+    gathering = Gathering(slope=0.0, step_at=None)
+    light = fill_in(surface, gathering)
+    along_it = SHAPE[0]
+    assert gathering.asked < SHAPE[0] * SHAPE[1] / 40 + along_it
     assert np.abs(light - gathering.everywhere()).max() < 1e-6
 
 

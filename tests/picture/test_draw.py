@@ -113,6 +113,7 @@ def test_smooth_surfaces_stop_at_creases() -> None:
     pipe = box("pipe", (0, 0, 0), (1, 1, 1), "#b87349", Kind.PIPE)
     cylinder = type(pipe)(name="pipe", vertices=vertices, faces=faces, colour="#b87349", kind=Kind.PIPE)
     assert len(np.unique(scene_of([cylinder]).surface)) == 3
+    assert len(np.unique(scene_of([cylinder]).facet)) == 50
 
 
 def test_samples_of_a_pixel_lie_opposite_each_other() -> None:

@@ -28,6 +28,9 @@ SIZE = (1600, 1000)
 DIRECTIONS = 64
 """Directions cast from each point of the light."""
 
+ROWS, EDGES = 40, 2000
+"""Rows, and pixels on edges, coloured together: so many stay near the processor."""
+
 EDGE = 0.45
 """How much a line between two surfaces darkens the picture."""
 
@@ -89,14 +92,20 @@ def _draw(
 ) -> Picture:
     width, height = size
     columns, rows = _pixels(size)
-    triangles = _cast(scene, view, size, columns, rows)
-    surface = _or_none(scene.surface, triangles).reshape(height, width)
+    triangles = _cast(scene, view, size, columns, rows).reshape(height, width)
+    surface = _or_none(scene.surface, triangles)
     painter = _Painter(scene, bodies, view, size, shine or daylight(scene, view))
-    light = painter.light_of_pixels(triangles.reshape(height, width), surface)
-    colour = painter.colour(triangles, light.reshape(-1, 2)).reshape(height, width, 3)
+    light = painter.light_of_pixels(triangles)
+    picture = np.empty((height, width, 3), np.uint8)
+    for first in range(0, height, ROWS):
+        some = slice(first, first + ROWS)
+        picture[some] = tone(painter.colour(triangles[some], light[some]))
     edge_rows, edge_columns = np.nonzero(edges(surface))
-    colour[edge_rows, edge_columns] = painter.edge_colour(surface, light, edge_rows, edge_columns)
-    return tone(colour)
+    samples, their_light = painter.edge_samples(surface, light, edge_rows, edge_columns)
+    for first in range(0, len(samples), EDGES):
+        some = slice(first, first + EDGES)
+        picture[edge_rows[some], edge_columns[some]] = tone(painter.edge_colour(samples[some], their_light[some]))
+    return picture
 
 
 class _Painter:
@@ -105,7 +114,14 @@ class _Painter:
     def __init__(self, scene: Scene, bodies: Sequence[Body], view: View, size: tuple[int, int], shine: Shine) -> None:
         self.scene, self.view, self.size, self.shine = scene, view, size, shine
         self.eye = np.array(view.eye, np.float32)
-        self.paint = np.array([linear(b.colour) for b in bodies], np.float32)
+        # For each triangle, and in the last row for none, what becomes of light on it and what shines by itself.
+        body = np.append(scene.body, len(bodies))
+        paint = np.array([*(linear(b.colour) for b in bodies), (0, 0, 0)], np.float32)
+        glow = np.zeros_like(paint)
+        glow[-1] = NOTHING
+        for lamp in shine.lamps:
+            paint[lamp], glow[lamp] = 0, shine.tints[0]
+        self.paint, self.glow = paint[body], glow[body]
 
     def light_at(
         self, columns: npt.NDArray[np.floating[Any]], rows: npt.NDArray[np.floating[Any]], triangles: Ints
@@ -115,42 +131,47 @@ class _Painter:
         there = np.flatnonzero(triangles >= 0)
         directions = rays(self.view, self.size, columns[there], rows[there])
         points = self.scene.points(self.eye, directions, triangles[there])
-        normals = facing(self.scene.normals[triangles[there]], directions)
+        normals = facing(self.scene.normals.take(triangles[there], axis=0), directions)
         result[there] = self.shine.at(points, normals)
         return result
 
-    def light_of_pixels(self, triangles: Ints, surface: Ints) -> Floats:
+    def light_of_pixels(self, triangles: Ints) -> Floats:
         """Light of every pixel, (height, width, 2)."""
 
         def light_at(rows: Indices, columns: Indices) -> Floats:
             return self.light_at(columns + 0.5, rows + 0.5, triangles[rows, columns])
 
-        return fill_in(surface, light_at)
+        return fill_in(_or_none(self.scene.facet, triangles), light_at)
 
     def colour(self, triangles: Ints, light: Floats) -> Floats:
-        """Linear colour of points: paint times light."""
-        first, second = self.shine.tints
-        body = self.scene.body[triangles]
-        result = self.paint[body] * (light[:, :1] * first + light[:, 1:] * second)
-        for lamp in self.shine.lamps:
-            result[body == lamp] = first
-        result[triangles < 0] = NOTHING
+        """Linear colour of points: paint times light, and what shines by itself."""
+        result: Floats = light @ np.stack(self.shine.tints)
+        result *= self.paint.take(triangles, axis=0)
+        result += self.glow.take(triangles, axis=0)
         return result
 
-    def edge_colour(self, surface: Ints, light: Floats, rows: Indices, columns: Indices) -> Floats:
-        """Linear colour of pixels on edges: the mean of its samples, darkened where a line runs."""
-        down, across, weight = sample_offsets()
+    def edge_samples(self, surface: Ints, light: Floats, rows: Indices, columns: Indices) -> tuple[Ints, Floats]:
+        """Triangles seen by the samples of pixels on edges, (pixels, `SAMPLES`), and the light on them (..., 2)."""
+        down, across, _ = sample_offsets()
         y = (rows[:, None] + 0.5 + down).astype(np.float32).ravel()
         x = (columns[:, None] + 0.5 + across).astype(np.float32).ravel()
         triangles = _cast(self.scene, self.view, self.size, x, y)
         there = _or_none(self.scene.surface, triangles)
-        borrowed, found = borrow(surface, light, np.repeat(rows, SAMPLES), np.repeat(columns, SAMPLES), there)
+        light, found = borrow(surface, light, np.repeat(rows, SAMPLES), np.repeat(columns, SAMPLES), there)
         missing = np.flatnonzero(~found & (triangles >= 0))
-        borrowed[missing] = self.light_at(x[missing], y[missing], triangles[missing])
-        samples = self.colour(triangles, borrowed).reshape(-1, SAMPLES, 3)
+        # Samples of one pixel on one surface share the light of the first of them.
+        shared = missing // SAMPLES * (len(self.scene.surface) + 1) + there[missing]
+        _, first, same = np.unique(shared, return_index=True, return_inverse=True)
+        asked = missing[first]
+        light[missing] = self.light_at(x[asked], y[asked], triangles[asked])[same]
+        return triangles.reshape(-1, SAMPLES), light.reshape(-1, SAMPLES, 2)
+
+    def edge_colour(self, triangles: Ints, light: Floats) -> Floats:
+        """Linear colour of pixels on edges: the mean of their samples, darkened where a line runs."""
+        _, _, weight = sample_offsets()
+        samples = self.colour(triangles.ravel(), light.reshape(-1, 2)).reshape(-1, SAMPLES, 3)
         mean = np.einsum("ijk,j->ik", samples, weight)
-        bodies = _or_none(self.scene.body, triangles).reshape(-1, SAMPLES)
-        drawn = line(there.reshape(-1, SAMPLES), bodies)
+        drawn = line(_or_none(self.scene.surface, triangles), _or_none(self.scene.body, triangles))
         result: Floats = mean * (1 - np.float32(EDGE) * drawn[:, None])
         return result
 
@@ -185,4 +206,5 @@ def _cast(scene: Scene, view: View, size: tuple[int, int], columns: Floats, rows
 
 def _or_none(table: Ints, triangles: Ints) -> Ints:
     """Look up a row a triangle; -1 where there is none."""
-    return np.where(triangles >= 0, table[triangles], np.int32(-1))
+    found: Ints = np.append(table, np.int32(-1)).take(triangles)
+    return found

@@ -34,21 +34,18 @@ def sample_offsets() -> tuple[Floats, Floats, Floats]:
 
 def edges(surface: Ints) -> npt.NDArray[np.bool_]:
     """Pixels with another surface among their eight neighbours."""
-    most, least = surface, surface
-    for axis in (0, 1):
-        most, least = _widest(most, axis, np.maximum), _widest(least, axis, np.minimum)
-    different: npt.NDArray[np.bool_] = most != least
-    return different
-
-
-def _widest(values: Ints, axis: int, pick: np.ufunc) -> Ints:
-    """The greatest (or least) of each value and its two neighbours along an axis."""
-    result = values.copy()
-    ahead = tuple(slice(1, None) if k == axis else slice(None) for k in (0, 1))
-    behind = tuple(slice(None, -1) if k == axis else slice(None) for k in (0, 1))
-    result[ahead] = pick(result[ahead], values[behind])
-    result[behind] = pick(result[behind], values[ahead])
-    return result
+    upright, level = surface[:, 1:] != surface[:, :-1], surface[1:] != surface[:-1]
+    beside, above = np.zeros((2, *surface.shape), bool)
+    beside[:, 1:], above[1:] = upright, level
+    beside[:, :-1] |= upright
+    above[:-1] |= level
+    # Of nine pixels some differ where two next to each other do.
+    found: npt.NDArray[np.bool_] = beside | above
+    found[1:] |= beside[:-1]
+    found[:-1] |= beside[1:]
+    found[:, 1:] |= above[:, :-1]
+    found[:, :-1] |= above[:, 1:]
+    return found
 
 
 def line(surfaces: Ints, bodies: Ints) -> Floats:

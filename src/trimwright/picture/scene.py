@@ -17,8 +17,9 @@ __all__ = ["Indices", "Ints", "Scene", "scene_of"]
 Ints = npt.NDArray[np.int32]
 Indices = npt.NDArray[np.integer[Any]]
 
-CREASE = np.cos(np.radians(25.0))
-"""Neighbouring triangles that turn by less than this belong to one smooth surface."""
+CREASE, BEND = 25.0, 3.0
+"""Neighbouring triangles that turn by less than the first of these, degrees, belong to one smooth surface, by less than
+the second to one facet of it."""
 
 WELD = 0.01
 """Vertices of one body nearer than this, mm, are one vertex when neighbours are looked for."""
@@ -26,15 +27,17 @@ WELD = 0.01
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Scene:
-    """`normals`, `corners` (first vertex), `body` and `surface` hold one row a triangle.
+    """`normals`, `corners` (first vertex), `body`, `surface` and `facet` hold one row a triangle.
 
-    `surface` numbers the smooth surfaces: light is carried over from one point to the next only within one.
+    `surface` numbers the smooth surfaces, between which lines are drawn, and `facet` what of them is nearly flat: light
+    is carried over from one point to the next only within one.
     """
 
     normals: Floats
     corners: Floats
     body: Ints
     surface: Ints
+    facet: Ints
     embree: Any
 
     def hit(self, origins: Floats, directions: Floats) -> Ints:
@@ -50,8 +53,8 @@ class Scene:
 
     def points(self, eye: Floats, directions: Floats, triangles: Ints) -> Floats:
         """Where rays from `eye` meet the planes of their triangles (more exact than the distance of the cast)."""
-        normals = self.normals[triangles]
-        above = np.einsum("ij,ij->i", normals, self.corners[triangles] - eye)
+        normals = self.normals.take(triangles, axis=0)
+        above = np.einsum("ij,ij->i", normals, self.corners.take(triangles, axis=0) - eye)
         along = np.einsum("ij,ij->i", normals, directions)
         along[np.abs(along) < 1e-9] = 1e-9
         result: Floats = eye + directions * (above / along)[:, None]
@@ -74,24 +77,26 @@ def scene_of(bodies: Sequence[Body]) -> Scene:
     kept = area > 1e-9
     faces, owner, normals = faces[kept], owner[kept], normals[kept] / area[kept, None]
     vertex_owner = np.repeat(np.arange(len(bodies)), counts)
+    surface, facet = _smooth(vertices, vertex_owner, faces, normals)
     embree = EmbreeScene()
     TriangleMesh(embree, vertices.astype(np.float32), faces.astype(np.int32))
     return Scene(
         normals=normals.astype(np.float32),
         corners=vertices[faces[:, 0]].astype(np.float32),
         body=owner,
-        surface=_smooth_surfaces(vertices, vertex_owner, faces, normals),
+        surface=surface,
+        facet=facet,
         embree=embree,
     )
 
 
-def _smooth_surfaces(
+def _smooth(
     vertices: npt.NDArray[np.float64],
     owner: npt.NDArray[np.int64],
     faces: npt.NDArray[np.int64],
     normals: npt.NDArray[np.float64],
-) -> Ints:
-    """Number the surfaces: triangles of one body that share an edge and hardly turn at it."""
+) -> tuple[Ints, Ints]:
+    """Number the surfaces, and the facets: triangles of one body that share an edge and hardly turn at it."""
     from scipy.sparse import coo_array
     from scipy.sparse.csgraph import connected_components
 
@@ -105,7 +110,11 @@ def _smooth_surfaces(
     order = np.argsort(edge_key, kind="stable")
     same = edge_key[order][1:] == edge_key[order][:-1]
     left, right = order[:-1][same] // 3, order[1:][same] // 3
-    flat = np.einsum("ij,ij->i", normals[left], normals[right]) > CREASE
-    left, right = left[flat], right[flat]
-    graph = coo_array((np.ones(len(left), np.int8), (left, right)), shape=(len(faces), len(faces)))
-    return np.asarray(connected_components(graph, directed=False)[1], np.int32)
+    level = np.einsum("ij,ij->i", normals[left], normals[right])
+
+    def joined(turn: float) -> Ints:
+        flat = level > np.cos(np.radians(turn))
+        graph = coo_array((np.ones(flat.sum(), np.int8), (left[flat], right[flat])), shape=(len(faces), len(faces)))
+        return np.asarray(connected_components(graph, directed=False)[1], np.int32)
+
+    return joined(CREASE), joined(BEND)
