@@ -26,7 +26,7 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from platform import machine, python_version
 
-__all__ = ["LIMIT", "folder", "keep", "kept", "key_of", "recalled", "source"]
+__all__ = ["LIMIT", "folder", "keep", "keep_all", "kept", "key_of", "recalled", "source"]
 
 LIMIT = 500_000_000
 """Bytes of all entries together; beyond it those go that were not used for the longest time."""
@@ -60,14 +60,20 @@ def kept(kind: str, key: str) -> bytes | None:
 
 def keep(kind: str, key: str, data: bytes) -> None:
     """Keeps bytes under a key, whole or not at all; a folder that cannot be written is no fault."""
+    keep_all(kind, {key: data})
+
+
+def keep_all(kind: str, entries: Mapping[str, bytes]) -> None:
+    """Keeps many bytes by their keys, each whole or not at all, and makes room for them once."""
     place = folder()
-    if place is None:
+    if place is None or not entries:
         return
     with suppress(OSError):
         place.mkdir(mode=0o700, parents=True, exist_ok=True)
         if _ours(place):
             (place / kind).mkdir(mode=0o700, exist_ok=True)
-            _write(place / kind / key, _sum(kind, key, data) + data)
+            for key, data in entries.items():
+                _write(place / kind / key, _sum(kind, key, data) + data)
             _make_room(place)
 
 

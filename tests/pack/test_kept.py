@@ -20,13 +20,17 @@ from trimwright.light.run import LightRun, light_run
 from trimwright.mesh.body import Body
 from trimwright.mesh.piece import trim_bodies
 from trimwright.mesh.surroundings import surroundings
-from trimwright.pack import kept as pack_kept
-from trimwright.pack.kept import brightness_kept, exact_beside, lit_beside, pictures_beside
+from trimwright.pack.kept import model
+from trimwright.pack.kept.light import brightness_kept, light_key, lit_beside
+from trimwright.pack.kept.model import exact_beside
+from trimwright.pack.kept.pictures import picture_key, pictures_beside
 from trimwright.pack.workers import Here
 from trimwright.picture.album import Shot, album
 from trimwright.project.finish import Finish
 from trimwright.project.project import Project, read_project
 from trimwright.setout.piece import SetOut
+from trimwright.solid.build import room_solids
+from trimwright.solid.kept import kept_solids
 from trimwright.stock.joints import set_out_to_stock
 
 DAY = date(2026, 10, 12)
@@ -102,14 +106,14 @@ def box() -> list[Body]:
     return [*surroundings(done.room, Finish()), *trim_bodies(done)]
 
 
-def taken(place: Path) -> set[str]:
-    """Kind and key of all that is kept."""
-    return {p.relative_to(place).as_posix() for p in place.rglob("*") if p.is_file()}
+def taken(place: Path, kind: str) -> set[str]:
+    """Keys of all that is kept of a kind."""
+    return {p.name for p in (place / kind).iterdir()}
 
 
 @pytest.mark.parametrize("change", [*CHANGED, *SAME])
 def test_an_exact_model_is_kept_by_all_that_it_follows_from(
-    change: str, project_of: Callable[[str], Project], place: Path, tmp_path: Path
+    change: str, project_of: Callable[[str], Project], place: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """What is asked of the keys is what the kernel says: other bytes have another key, and the same ones the same."""
     old, new = (CHANGED | SAME)[change]
@@ -117,9 +121,11 @@ def test_an_exact_model_is_kept_by_all_that_it_follows_from(
     models = []
     for text in (ROOM, ROOM.replace(old, new)):
         models.append(exact_beside(Here(), set_out_to_stock(project_of(text)), tmp_path / "model.step", DAY)())
-    fresh = pack_kept._exact(set_out_to_stock(project_of(ROOM.replace(old, new))), tmp_path / "model.step", DAY)
+    known = len(taken(place, "step"))
+    monkeypatch.setenv("TRIMWRIGHT_CACHE", "no")
+    fresh = model._exact(set_out_to_stock(project_of(ROOM.replace(old, new))), tmp_path / "model.step", DAY)
     assert fresh.endswith(models[1][1])
-    assert len(taken(place)) == (2 if change in CHANGED else 1)
+    assert known == (2 if change in CHANGED else 1)
     assert (models[0] != models[1]) == (change in CHANGED)
 
 
@@ -128,6 +134,31 @@ def test_an_exact_model_has_its_date(place: Path, tmp_path: Path) -> None:
     dated = [exact_beside(Here(), done, tmp_path / "model.step", day)()[1] for day in (DAY, date(2026, 10, 13))]
     assert b"2026-10-12T" in dated[0]
     assert b"2026-10-13T" in dated[1]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "made"),
+    [
+        ("from_left = 900", "from_left = 901", 1),
+        ('"Den"', '"Study"', 0),
+        ("price = 14.60", "price = 15.10", 0),
+        ("ceiling = 2400", "ceiling = 2410", 4),
+    ],
+)
+def test_only_pieces_that_changed_are_made_again(
+    old: str, new: str, made: int, project_of: Callable[[str], Project], place: Path
+) -> None:
+    assert old in ROOM
+    kept_solids(set_out_to_stock(project_of(ROOM)))
+    before = taken(place, "solid")
+    changed = set_out_to_stock(project_of(ROOM.replace(old, new)))
+    again = kept_solids(changed)
+    assert len(before) == 4
+    assert len(taken(place, "solid") - before) == made
+    for piece, solid in room_solids(changed).items():
+        assert again[piece].isValid()
+        assert again[piece].Volume() == solid.Volume()
+        assert again[piece].cut(solid).Volume() == pytest.approx(0.0, abs=1e-6)
 
 
 def test_faults_of_joints_are_kept_with_the_model(place: Path, tmp_path: Path) -> None:
@@ -142,13 +173,13 @@ def test_faults_of_joints_are_kept_with_the_model(place: Path, tmp_path: Path) -
         ("C1", "C2", "share"),
         ("C1", "C2", "meet"),
     ]
-    assert len(taken(place)) == 1
+    assert len(taken(place, "step")) == 1
 
 
 def test_light_that_was_kept_is_the_light_followed_anew(place: Path) -> None:
     done, run = lit()
     fresh, made, again = brightness(done, run), lit_beside(Here(), done, run)(), brightness_kept(done, run)
-    assert len(taken(place)) == 1
+    assert len(taken(place, "light")) == 1
     assert fresh
     for other in (made, again):
         assert other
@@ -165,7 +196,7 @@ def test_light_that_was_kept_is_the_light_followed_anew(place: Path) -> None:
 
 def test_light_is_kept_by_all_that_it_follows_from() -> None:
     done, run = lit()
-    room, key = done.room, pack_kept._light_key(done, run)
+    room, key = done.room, light_key(done, run)
     reflecting = run.asked.reflectance.model_copy(update={"walls": 0.51})
     others = [
         (replace(done, room=replace(room, openings=room.openings[1:])), run),
@@ -175,9 +206,9 @@ def test_light_is_kept_by_all_that_it_follows_from() -> None:
         (done, replace(run, strip=replace(run.strip, lumens=run.strip.lumens + 1))),
         (done, replace(run, circuits=run.circuits[1:])),
     ]
-    assert len({key, *(pack_kept._light_key(*other) for other in others)}) == len(others) + 1
+    assert len({key, *(light_key(*other) for other in others)}) == len(others) + 1
     unseen = replace(done, notes=(), room=replace(room, name="another"), trims=done.trims)
-    assert pack_kept._light_key(unseen, run) == key
+    assert light_key(unseen, run) == key
 
 
 def test_pictures_are_drawn_where_they_are_missing(place: Path) -> None:
@@ -185,12 +216,12 @@ def test_pictures_are_drawn_where_they_are_missing(place: Path) -> None:
     shots = album(example_set_out("box-room"), whole=False)
     both = pictures_beside(Here(), box(), shots)()
     assert list(both) == [shot.view.name for shot in shots]
-    entry = place / "picture" / pack_kept._picture_key(box(), shots[0])
+    entry = place / "picture" / picture_key(box(), shots[0])
     entry.unlink()
     assert pictures_beside(Here(), box(), shots)() == both
     renamed = [Shot(view=replace(shot.view, name=f"{shot.view.name} 2", title="")) for shot in shots]
     assert list(pictures_beside(Here(), box(), renamed)().values()) == list(both.values())
-    assert len(taken(place)) == 2
+    assert len(taken(place, "picture")) == 2
 
 
 @given(data=st.data())
@@ -218,7 +249,7 @@ def test_a_picture_of_anything_else_has_another_key(data: st.DataObject) -> None
         del changed[k]
     elif what == "moved":
         changed.append(changed.pop(0))
-    before = pack_kept._picture_key(bodies, album(example_set_out("box-room"), whole=False)[0])
-    assert pack_kept._picture_key(changed, shot) != before
+    before = picture_key(bodies, album(example_set_out("box-room"), whole=False)[0])
+    assert picture_key(changed, shot) != before
     renamed = [replace(other, name="x", piece="y") for other in bodies]
-    assert pack_kept._picture_key(renamed, album(example_set_out("box-room"), whole=False)[0]) == before
+    assert picture_key(renamed, album(example_set_out("box-room"), whole=False)[0]) == before

@@ -7,7 +7,7 @@ import os
 import sys
 from collections.abc import Sequence
 
-from trimwright import __version__
+from trimwright import __version__, process
 from trimwright.cli import bench, files, lists, packs
 from trimwright.cli.grammar import DONE, FAULT, STOPPED, WRONG
 from trimwright.errors import Stopped, TrimwrightError
@@ -18,8 +18,7 @@ __all__ = ["main"]
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns the exit code: 0 done, 1 something clashes, 2 wrong input, 3 a fault of our own."""
     options = _parser().parse_args(arguments)
-    # Before numpy is loaded: threads for the small matrices of a room wait for each other longer than they work.
-    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    process.begin()
     try:
         code: int = options.run(options)
         sys.stdout.flush()

@@ -127,7 +127,7 @@ def _light(options: argparse.Namespace) -> int:
     from trimwright.light.run import required_light
     from trimwright.light.words import light_words
     from trimwright.pack.data import to_json
-    from trimwright.pack.kept import brightness_kept
+    from trimwright.pack.kept.light import brightness_kept
     from trimwright.pack.light import light_data, light_tables
     from trimwright.project.project import read_project
     from trimwright.stock.joints import set_out_to_stock

@@ -12,13 +12,12 @@ from threading import Thread
 from types import ModuleType
 from typing import Any, TypeVar
 
+from trimwright import process
+
 __all__ = ["Here", "Worker", "begin_worker", "workers"]
 
 
 Made = TypeVar("Made")
-
-ONE_THREAD = ("OPENBLAS_NUM_THREADS", "1")
-"""What numpy reads when it is loaded."""
 
 
 class Worker(SpawnProcess):
@@ -61,12 +60,11 @@ class Here(Executor):
 
 
 def begin_worker() -> None:
-    """Makes this process end with the one that started it, and keeps it to one thread for products of matrices.
+    """Sets this process up for its work, and makes it end with the one that started it.
 
-    A worker waits for work on a pipe that it holds open itself, so it would outlive a killed parent. More threads for
-    matrices of two thousand rows spend five times the work, most of it in waiting for each other.
+    A worker waits for work on a pipe that it holds open itself, so it would outlive a killed parent.
     """
-    os.environ.setdefault(*ONE_THREAD)
+    process.begin()
     Thread(target=_wait_for_parent, daemon=True).start()
 
 

@@ -15,7 +15,10 @@ from trimwright.pack.bill_tables import buying_table
 from trimwright.pack.data import pack_data, to_json
 from trimwright.pack.folder import file_list, new_pack
 from trimwright.pack.job import Job
-from trimwright.pack.kept import Exact, evening_beside, exact_beside, lit_beside, pictures_beside
+from trimwright.pack.kept.evening import evening_beside
+from trimwright.pack.kept.light import lit_beside
+from trimwright.pack.kept.model import Exact, exact_beside
+from trimwright.pack.kept.pictures import pictures_beside
 from trimwright.pack.lists import clearance_table, cut_table
 from trimwright.pack.table import csv_text, in_units
 from trimwright.pack.workers import Here, workers

@@ -1,0 +1,47 @@
+"""The exact model: the file and the faults of its joints."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from concurrent.futures import Executor
+from datetime import date, datetime
+from pathlib import Path
+
+from trimwright.cache import key_of
+from trimwright.pack.kept.beside import UNSEEN, made_beside
+from trimwright.setout.piece import SetOut
+
+__all__ = ["Exact", "exact_beside", "load_kernel"]
+
+Exact = tuple[list[tuple[str, str, str]], bytes]
+"""Faults of joints, each as two pieces and words, and the model as STEP."""
+
+
+def exact_beside(pool: Executor, set_out: SetOut, path: Path, issued: date) -> Callable[[], Exact]:
+    """Exact solids, checked and as a file; `path` is where the kernel may write it."""
+    key = key_of(set_out.room.name, set_out.trims, set_out.pieces, issued, path.name, without=UNSEEN)
+    made = made_beside(pool, "step", key, _exact, set_out, path, issued)
+
+    def result() -> Exact:
+        faults, _, step = made.result().partition(b"\n")
+        return [(first, second, words) for first, second, words in json.loads(faults)], step
+
+    return result
+
+
+def load_kernel() -> None:
+    """Loads in this process what the model is made with, so that it is there when there is something to make."""
+    from trimwright.solid import joints, kept, step  # noqa: F401
+
+
+def _exact(set_out: SetOut, path: Path, issued: date) -> bytes:
+    """A line with the faults, then the model."""
+    from trimwright.solid.joints import joint_faults
+    from trimwright.solid.kept import kept_solids
+    from trimwright.solid.step import write_step
+
+    solids = kept_solids(set_out)
+    write_step(path, set_out, solids, datetime(issued.year, issued.month, issued.day))
+    faults = [(fault.first, fault.second, str(fault)) for fault in joint_faults(set_out, solids)]
+    return json.dumps(faults).encode() + b"\n" + path.read_bytes()
