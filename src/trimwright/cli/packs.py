@@ -5,8 +5,12 @@ from __future__ import annotations
 import argparse
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from trimwright.cli.grammar import CLASH, DONE, FAULT, WRONG, Commands, add_command, read_job
+from trimwright.cli.grammar import CLASH, DONE, FAULT, WRONG, Commands, add_command
+
+if TYPE_CHECKING:
+    from trimwright.pack.workers import Hands
 
 __all__ = ["add_commands"]
 
@@ -57,15 +61,31 @@ def _count(text: str) -> int:
 
 
 def _build(options: argparse.Namespace) -> int:
+    from trimwright.pack.workers import hands
+
+    # They start before anything large is loaded here, and load what they need meanwhile.
+    with hands(not options.no_step, options.pictures != "none") as beside:
+        return _built(options, beside)
+
+
+def _built(options: argparse.Namespace, beside: Hands) -> int:
+    from trimwright.pack.kept.model import load_ahead
     from trimwright.pack.progress import Progress
-    from trimwright.pack.verdict import warnings
-    from trimwright.pack.write import write_pack
+    from trimwright.project.project import read_project
 
     progress = Progress()
     progress("setting out")
-    job = read_job(options)
+    project = read_project(options.room)
+    if not options.no_step:
+        load_ahead(beside.solids, project)
+
+    from trimwright.pack.job import job_of
+    from trimwright.pack.verdict import warnings
+    from trimwright.pack.write import write_pack
+
+    job = job_of(project)
     place = options.out or Path("output") / options.room.stem
-    faults = write_pack(job, place, progress, pictures=options.pictures, step=not options.no_step)
+    faults = write_pack(job, place, progress, options.pictures, not options.no_step, beside)
     progress.done()
     for note in job.set_out.notes:
         print(f"note: {note}")

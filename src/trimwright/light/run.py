@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from trimwright.data import table
 from trimwright.errors import RoomFileError
@@ -14,9 +15,11 @@ from trimwright.light.heat import heat_words
 from trimwright.light.route import Dark, Route, Stretch, lay
 from trimwright.light.supply import Circuit, Driver, Strip, Wiring, circuits, on_drivers
 from trimwright.project.light_tables import LightTable
-from trimwright.project.project import Project
 from trimwright.room import PlanPoint, Room
 from trimwright.setout.piece import SetOut
+
+if TYPE_CHECKING:
+    from trimwright.project.project import Project
 
 __all__ = ["Entry", "LightRun", "Reel", "light_run", "on_reel", "required_light"]
 

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
+from contextlib import contextmanager, nullcontext, suppress
+from dataclasses import dataclass
+from importlib import import_module
 from multiprocessing import parent_process
 from multiprocessing.context import SpawnContext, SpawnProcess
 from threading import Thread
@@ -14,10 +17,14 @@ from typing import Any, TypeVar
 
 from trimwright import process
 
-__all__ = ["Here", "Worker", "begin_worker", "workers"]
+__all__ = ["Hands", "Here", "Worker", "begin_worker", "hands", "load", "workers"]
 
 
 Made = TypeVar("Made")
+
+
+LIGHT = ("trimwright.pack.kept.light",)
+PICTURES = ("trimwright.pack.kept.pictures", "trimwright.picture.draw", "embreex.mesh_construction")
 
 
 class Worker(SpawnProcess):
@@ -38,12 +45,57 @@ class Worker(SpawnProcess):
 
 
 class _Workers(SpawnContext):
-    Process = Worker
+    """Makes processes and remembers them."""
+
+    def __init__(self) -> None:
+        self.made: list[Worker] = []
+
+    def Process(self, *given: Any, **named: Any) -> Worker:  # type: ignore[override]  # its own name
+        """A new worker."""
+        self.made.append(Worker(*given, **named))
+        return self.made[-1]
 
 
-def workers(count: int) -> ProcessPoolExecutor:
-    """Fresh processes that start when they are needed and end with this one, even if it is killed."""
-    return ProcessPoolExecutor(count, _Workers(), initializer=begin_worker)
+@contextmanager
+def workers(count: int) -> Iterator[ProcessPoolExecutor]:
+    """Fresh processes that start when they are needed and end with this one, even if it is killed.
+
+    Where the work with them ends in an error they are stopped in whatever they do.
+    """
+    context = _Workers()
+    with ProcessPoolExecutor(count, context, initializer=begin_worker) as pool:
+        try:
+            yield pool
+        except BaseException:
+            for worker in context.made:
+                worker.terminate()
+            raise
+
+
+@dataclass(frozen=True, slots=True)
+class Hands:
+    """Who works beside the process that writes a pack; both may be the same."""
+
+    solids: Executor
+    """Makes what needs the kernel, which only this one loads."""
+
+    pictures: Executor
+    """Follows the light and draws pictures."""
+
+
+@contextmanager
+def hands(solids: bool, pictures: bool) -> Iterator[Hands]:
+    """Processes that start at once: what they work with can be loaded while a room is set out."""
+    with workers(1) as first, workers(1) if solids or pictures else nullcontext(first) as second:
+        first.submit(load, *LIGHT, *(PICTURES if pictures else ()))
+        yield Hands(second, first)
+
+
+def load(*modules: str) -> None:
+    """Loads modules by their names, each as far as it can be."""
+    for module in modules:
+        with suppress(Exception):  # whoever needs it will be told
+            import_module(module)
 
 
 class Here(Executor):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from contextlib import nullcontext
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Literal
@@ -17,11 +18,11 @@ from trimwright.pack.folder import file_list, new_pack
 from trimwright.pack.job import Job
 from trimwright.pack.kept.evening import evening_beside
 from trimwright.pack.kept.light import lit_beside
-from trimwright.pack.kept.model import Exact, exact_beside
+from trimwright.pack.kept.model import Exact, exact_beside, made
 from trimwright.pack.kept.pictures import pictures_beside
 from trimwright.pack.lists import clearance_table, cut_table
 from trimwright.pack.table import csv_text, in_units
-from trimwright.pack.workers import Here, workers
+from trimwright.pack.workers import Hands, hands
 from trimwright.picture.album import Shot, album
 from trimwright.stock.offcuts import offcuts_text, trim_words
 
@@ -41,29 +42,30 @@ def write_pack(
     progress: Callable[[str], None],
     pictures: Pictures = "some",
     step: bool = True,
-    alone: bool = False,
+    beside: Hands | None = None,
 ) -> tuple[str, ...]:
     """Writes everything into `place`, whole or not at all; returns the faults of joints that only the kernel found.
 
     `pictures` ("some" are the room and one corner) and `step` (which also checks the joints) can be left out when
-    time matters more. `alone`: nothing is done beside, since other packs are made beside this one.
+    time matters more. `beside` are processes that were started before for the same choices (`pack.workers.hands`).
     """
     issued = issue_date(job.project.date, job.project.path)
-    # One process beside this one has its hands full with light and templates; the kernel or pictures take another.
-    beside = 2 if step or pictures != "none" else 1
     done, light, whole = job.set_out, job.light, pictures == "all"
-    with new_pack(place) as folder, Here() if alone else workers(beside) as pool:
+    ready = nullcontext(beside) if beside else hands(step, pictures != "none")
+    with new_pack(place) as folder, ready as crew:
         for part in ("drawings", "sheets", "templates", "print", "meshes", "pictures"):
             (folder / part).mkdir()
-        lit = lit_beside(pool, done, light) if light else None
-        exact = exact_beside(pool, done, folder / MODEL, issued) if step else None
+        lit = lit_beside(crew.pictures, done, light) if light else None
+        exact = exact_beside(crew.solids, done, folder / MODEL, issued) if step else None
         shots = [] if pictures == "none" else album(done, whole)
         bodies = _bodies(job)
-        drawn = pictures_beside(pool, bodies, shots)
+        drawn = pictures_beside(crew.pictures, bodies, shots)
         night = (
-            evening_beside(pool, done, light, bodies, shots[0].view) if whole and light and done.room.closed else None
+            evening_beside(crew.solids, done, light, bodies, shots[0].view)
+            if whole and light and done.room.closed
+            else None
         )
-        templates = pool.submit(_write_templates, job, folder, issued)
+        templates = crew.solids.submit(_write_templates, job, folder, issued)
         progress("meshes")
         _write_meshes(job, bodies, folder / "meshes")
         progress("sheets")
@@ -114,6 +116,7 @@ def _write_step(job: Job, folder: Path, exact: Callable[[], Exact]) -> tuple[str
     """Writes the exact model; returns what is wrong with its joints and is not told of by the job."""
     faults, step = exact()
     (folder / MODEL).write_bytes(step)
+    made(job.project)
     return tuple(words for first, second, words in faults if frozenset((first, second)) not in job.told)
 
 

@@ -18,6 +18,7 @@ from trimwright.errors import TrimwrightError
 from trimwright.light.rows import light_rows
 from trimwright.pack.job import Job, job_of
 from trimwright.pack.verdict import warnings
+from trimwright.pack.workers import Hands, Here
 from trimwright.pack.write import Pictures, issue_date, write_pack
 from trimwright.profile.library import find_profile
 from trimwright.project.models import RoomFile
@@ -86,7 +87,7 @@ def build_room(task: RoomTask) -> Outcome:
 def _built(task: RoomTask) -> RoomRecord:
     tables = validate(RoomFile, task.tables, task.file)
     job = job_of(project_of(tables, task.file, task.shared_prices))
-    faults = write_pack(job, task.place, lambda _: None, task.pictures, task.step, alone=True)
+    faults = write_pack(job, task.place, lambda _: None, task.pictures, task.step, Hands(Here(), Here()))
     pack = hashlib.sha256((task.place / "pack.json").read_bytes()).hexdigest()
     return record_of(job, task.made_from, pack, faults)
 

@@ -8,31 +8,42 @@ from concurrent.futures import Executor
 from datetime import date, datetime
 from pathlib import Path
 
-from trimwright.cache import key_of
+from trimwright.cache import kept, key_of, recalled
 from trimwright.pack.kept.beside import UNSEEN, made_beside
+from trimwright.pack.workers import load
+from trimwright.project.project import Project
 from trimwright.setout.piece import SetOut
 
-__all__ = ["Exact", "exact_beside", "load_kernel"]
+__all__ = ["Exact", "exact_beside", "load_ahead", "made"]
 
 Exact = tuple[list[tuple[str, str, str]], bytes]
 """Faults of joints, each as two pieces and words, and the model as STEP."""
 
 
+KERNEL = ("trimwright.solid.kept", "trimwright.solid.joints", "trimwright.solid.step")
+
+
 def exact_beside(pool: Executor, set_out: SetOut, path: Path, issued: date) -> Callable[[], Exact]:
     """Exact solids, checked and as a file; `path` is where the kernel may write it."""
     key = key_of(set_out.room.name, set_out.trims, set_out.pieces, issued, path.name, without=UNSEEN)
-    made = made_beside(pool, "step", key, _exact, set_out, path, issued)
+    found = made_beside(pool, "step", key, _exact, set_out, path, issued)
 
     def result() -> Exact:
-        faults, _, step = made.result().partition(b"\n")
+        faults, _, step = found.result().partition(b"\n")
         return [(first, second, words) for first, second, words in json.loads(faults)], step
 
     return result
 
 
-def load_kernel() -> None:
-    """Loads in this process what the model is made with, so that it is there when there is something to make."""
-    from trimwright.solid import joints, kept, step  # noqa: F401
+def load_ahead(pool: Executor, project: Project) -> None:
+    """Has the kernel loaded while the room is being set out, unless the model of this project was made before."""
+    if kept("made", key_of(project)) is None:
+        pool.submit(load, *KERNEL)
+
+
+def made(project: Project) -> None:
+    """Remembers that the model of a project was made, and so will be found again."""
+    recalled("made", key_of(project), bytes)
 
 
 def _exact(set_out: SetOut, path: Path, issued: date) -> bytes:
