@@ -335,6 +335,11 @@ def test_list_of_templates_tells_the_page() -> None:
             words = [m.text for m in sheet.marks if isinstance(m, Text)]
             listed |= dict(zip(words[1::2], words[2::2], strict=False))
     assert titles <= listed.keys()
+    # Whoever looks for a piece finds its strip by name, and all of a kind one under the other.
+    unrolled = [title for title in listed if title.startswith("Unrolled cuts: crown")]
+    numbers = [int(title.rpartition(", ")[2].split()[0]) for title in unrolled]
+    assert numbers == list(range(1, len(unrolled) + 1))
+    assert all(title.split()[3].strip(",") in {piece.id for piece in done.pieces} for title in unrolled)
     for title in titles:
         first = int(listed[title].split()[0])
         assert title in sheets[first - 1].title

@@ -20,7 +20,7 @@ from trimwright.setout.piece import Piece, Side
 __all__ = ["LEAST", "cope_back", "cope_drawing", "cope_front", "undercut"]
 
 LEAST = 1.0
-"""A back to be cut away by less than this behind the line on the face has none of its own, mm: leaning a little does."""
+"""A back to be cut away by less than this behind the line on the face has no line, mm: leaning a little does."""
 
 PAST = 8.0
 """So far beyond its dashed line is a piece drawn."""

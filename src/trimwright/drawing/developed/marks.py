@@ -12,7 +12,7 @@ from trimwright.profile.outline import Point
 from trimwright.setout.piece import Joint, Side
 from trimwright.units import Units, value
 
-__all__ = ["end_drawing", "end_words", "slot_drawing", "slot_words"]
+__all__ = ["end_drawing", "end_name", "end_words", "slot_drawing", "slot_name", "slot_words"]
 
 KEEP, NAMED = 48.0, 26.0
 """Paper on the kept side of the line, so that the strip can be laid square; the part of it that holds the name."""
@@ -20,8 +20,8 @@ KEEP, NAMED = 48.0, 26.0
 WASTE = 12.0
 """Paper past the line."""
 
-AROUND = 34.0
-"""Paper on each side of a slot."""
+AROUND = 38.0
+"""Paper on each side of a slot: it holds what the edge goes against."""
 
 NAME, LESSER, SMALL = 5.0, 3.5, 2.5
 """Heights of lettering: names, names where there is less room, words."""
@@ -29,7 +29,7 @@ NAME, LESSER, SMALL = 5.0, 3.5, 2.5
 INSET, NEAR = 1.6, 0.8
 """From an edge of the paper to its words, and where a fold runs close to the edge."""
 
-SIDE, COLUMN = 2.0, 10.0
+SIDE, COLUMN = 2.0, 13.0
 """From the side of the paper to the first column of fold names, and from one column to the next."""
 
 
@@ -49,8 +49,14 @@ def end_drawing(template: EndTemplate, strip: Strip) -> Drawing:
     marks += _fold_words(strip, far, inward)
     marks += _edge_words(strip, far, inward)
     piece, side = template.ends[0]
-    marks += _name(f"{piece.id} {side.value}", "keep this side", far, inward, strip)
+    marks += _name(end_name(template), "keep this side", far, inward, strip)
     return Drawing(f"developed-{piece.id}-{side.value}", tuple(marks))
+
+
+def end_name(template: EndTemplate) -> str:
+    """The end that is drawn: 'C1 left'."""
+    piece, side = template.ends[0]
+    return f"{piece.id} {side.value}"
 
 
 def end_words(template: EndTemplate) -> list[str]:
@@ -89,6 +95,12 @@ def slot_drawing(template: SlotTemplate, strip: Strip) -> Drawing:
     marks += _edge_words(strip, low, 1.0)
     marks += _name(f"{piece.id}", f"slot {notch.pipe}", high, -1.0, strip)
     return Drawing(f"developed-{piece.id}-{notch.pipe}", tuple(marks))
+
+
+def slot_name(template: SlotTemplate) -> str:
+    """The slot that is drawn: 'C1 slot flow'."""
+    piece, notch = template.slots[0]
+    return f"{piece.id} slot {notch.pipe}"
 
 
 def slot_words(template: SlotTemplate, units: Units) -> list[str]:

@@ -8,8 +8,16 @@ from dataclasses import dataclass
 from trimwright.drawing.clutter import Box
 from trimwright.drawing.developed.groups import end_templates, slot_templates
 from trimwright.drawing.developed.key import key_view
-from trimwright.drawing.developed.marks import end_drawing, end_words, slot_drawing, slot_words
+from trimwright.drawing.developed.marks import (
+    end_drawing,
+    end_name,
+    end_words,
+    slot_drawing,
+    slot_name,
+    slot_words,
+)
 from trimwright.drawing.developed.strip import Strip, strip_of
+from trimwright.drawing.font import fitted
 from trimwright.drawing.layout import drawn_box, wrapped
 from trimwright.drawing.marks import Anchor, Drawing, Layer, Mark, Text, polyline
 from trimwright.drawing.paper import SIZES
@@ -33,10 +41,15 @@ TITLE, LETTERS, PITCH, BELOW = 5.0, 2.5, 4.0, 2.0
 """Heights of title and words, from line to line, and from a strip to its words."""
 
 
+FEW = 3
+"""So many strips are named in the title of their sheet, one by one."""
+
+
 @dataclass(frozen=True, slots=True)
 class Block:
-    """A strip with the words under it: its extents in its own frame, mm."""
+    """A strip with its name and the words under it: its extents in its own frame, mm."""
 
+    name: str
     drawing: Drawing
     box: Box
     words: tuple[str, ...]
@@ -89,15 +102,15 @@ def developed_templates(set_out: SetOut, found: Sequence[Strips], size: tuple[fl
 
 def _blocks(set_out: SetOut, trim: Trim, strip: Strip) -> Iterator[Block]:
     for end in end_templates(set_out, trim, strip):
-        yield _block(end_drawing(end, strip), end_words(end))
+        yield _block(end_name(end), end_drawing(end, strip), end_words(end))
     for slot in slot_templates(set_out, trim, strip):
-        yield _block(slot_drawing(slot, strip), slot_words(slot, set_out.room.units))
+        yield _block(slot_name(slot), slot_drawing(slot, strip), slot_words(slot, set_out.room.units))
 
 
-def _block(drawing: Drawing, words: Sequence[str]) -> Block:
+def _block(name: str, drawing: Drawing, words: Sequence[str]) -> Block:
     box = drawn_box(drawing, 1.0)
     lines = tuple(line for text in words for line in wrapped(text, box.width, LETTERS))
-    return Block(drawing, box, lines)
+    return Block(name, drawing, box, lines)
 
 
 def _paged(blocks: Sequence[Block], width: float, height: float) -> list[list[Placed]]:
@@ -130,8 +143,9 @@ def _sheet(
     views = [_view(placed, left, top) for placed in page]
     views.append(key_view(trim, strips.strip, (width - MARGIN - KEY_WIDTH, top + 1.0, KEY_WIDTH, head - 1.0)))
     several = number[1] > 1
-    title = f"Unrolled cuts: {trim.name}" + (f", {number[0]} of {number[1]}" if several else "")
-    marks: list[Mark] = [Text((left, height - MARGIN - 1.0), title, TITLE, Layer.TITLE, Anchor.TOP_LEFT)]
+    named = f" {_named(page)}, {number[0]} of {number[1]}" if several else ""
+    title, high = fitted(f"Unrolled cuts: {trim.name}{named}", width - left - MARGIN - KEY_WIDTH, TITLE)
+    marks: list[Mark] = [Text((left, height - MARGIN - 1.0), title, high, Layer.TITLE, Anchor.TOP_LEFT)]
     marks += _lines(lines, left, height - MARGIN - 2.0 - TITLE - LETTERS)
     for p in page:
         marks += _lines(p.block.words, left + p.across, top - p.down - p.block.box.height - BELOW)
@@ -149,6 +163,12 @@ def _sheet(
     )
 
 
+def _named(page: Sequence[Placed]) -> str:
+    """What a sheet has: its strips by name, or the first and the last of many."""
+    names = [placed.block.name for placed in page]
+    return ", ".join(names) if len(names) <= FEW else f"{names[0]} to {names[-1]}"
+
+
 def _view(placed: Placed, left: float, top: float) -> View:
     box = placed.block.box
     corner = (left + placed.across, top - placed.down)
@@ -161,8 +181,8 @@ def _words(set_out: SetOut, trim: Trim, strip: Strip, width: float) -> list[str]
     sentences = [
         f"{set_out.room.name}; {trim.letter} {trim.name}, girth {girth} round the face.",
         "Cut the strip out along its thin outline. Wrap it round the face, print outside, each dashed fold on the "
-        "arris of its letter. Lay the short thick line at its edge on the mark for the back length, then draw along "
-        "the thick line. Hatched is waste.",
+        "arris of its letter. Lay the short thick line at its edge, marked 0 where the cut begins elsewhere, on the "
+        "mark for the back length, then draw along the thick line. Hatched is waste.",
         f"Ends that share a strip differ from its line by {2 * OPEN_JOINT:g} at most.",
         "Print at 100 %, do not fit to the page; both bars must measure 100 mm.",
     ]

@@ -56,7 +56,7 @@ def pages_of(found: Sequence[Template], printer: Printer, room: str, issued: str
         placed += [((template,), body) for body in min(ways, key=len)]
     check = calibration_page(printer)
     heads = math.ceil(len(found) / _lines_on(stands))
-    listed = list(_contents(placed, 2 + heads, stands))
+    listed = list(_contents(found, placed, 2 + heads, stands))
     return numbered([check, *listed, *(body for _, body in placed)], room, issued)
 
 
@@ -91,15 +91,13 @@ def _lines_on(page: Page) -> int:
     return math.floor((page.room[1] - 2 * TITLE) / PITCH)
 
 
-def _contents(placed: Sequence[Placed], first: int, page: Page) -> Iterator[Body]:
-    """On which page each template is; tiles have several."""
-    pages: dict[str, list[int]] = {}
-    titles: dict[str, str] = {}
+def _contents(found: Sequence[Template], placed: Sequence[Placed], first: int, page: Page) -> Iterator[Body]:
+    """On which page each template is, in the order in which they are made, not in that of pages; tiles have several."""
+    pages: dict[str, list[int]] = {template.name: [] for template in found}
     for number, (own, _) in enumerate(placed, first):
         for template in own:
-            pages.setdefault(template.name, []).append(number)
-            titles[template.name] = template.title
-    lines = [(titles[name], _span(numbers)) for name, numbers in pages.items()]
+            pages[template.name].append(number)
+    lines = [(template.title, _span(pages[template.name])) for template in found]
     size = _lines_on(page)
     for k in range(0, len(lines), size):
         name = "contents" if k == 0 else f"contents-{k // size + 1}"
