@@ -11,7 +11,8 @@ import numpy as np
 import pytest
 from scipy.optimize import LinearConstraint, milp
 
-from trimwright.stock.plan import CutPlan, StockLength
+from trimwright.stock.parts import StockLength
+from trimwright.stock.plan import CutPlan
 
 Lengths = Sequence[tuple[float, int]]
 

@@ -15,7 +15,8 @@ import time
 from decimal import Decimal
 from pathlib import Path
 
-from trimwright.stock.plan import CutPlan, StockLength, cut_plan
+from trimwright.stock.parts import StockLength
+from trimwright.stock.plan import CutPlan, cut_plan
 
 Wanted = list[tuple[float, int]]
 KERF = 3.0

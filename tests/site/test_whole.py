@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections import Counter
 from decimal import Decimal
 from pathlib import Path
@@ -113,7 +114,10 @@ def test_a_shop_that_has_too_few_is_said_with_the_trim(tmp_path: Path) -> None:
     )
     made = whole(write_site(tmp_path, "a*2", stock))
     assert len(made.faults) == 1
-    assert "trim 'cornice', stock: no way was found to cut the 8 pieces" in made.faults[0]
+    fault = made.faults[0]
+    assert "trim 'cornice', stock: no way was found to cut the 8 pieces" in fault
+    assert re.search(r"no length is left for (1\.[12] C\d \(\d+(\.\d)?\)(, | and |; ))+", fault), fault
+    assert fault.endswith("; 1 is a"), fault
     assert made.plans == ()
 
 

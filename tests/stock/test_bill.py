@@ -210,7 +210,7 @@ def test_what_if_is_ranked_by_cost(project_of) -> None:
 def test_limited_lengths_that_do_not_suffice_are_told_last(project_of) -> None:
     outcomes = compare(project_of(ROOM.replace("price = 17.99", "price = 17.99, quantity = 2")))
     assert outcomes[-1].change == "rail: 3600 mm lengths only"
-    assert "raise a quantity" in outcomes[-1].fault
+    assert "quantity = 4 in place of 2 for the length 3600 would do" in outcomes[-1].fault
 
 
 def test_weights_add_up(project_of) -> None:

@@ -12,7 +12,8 @@ from cutting_laws import check_laws, independent_optimum
 from trimwright.errors import DoesNotFit
 from trimwright.stock import linear, search
 from trimwright.stock.completion import Packing
-from trimwright.stock.plan import Part, StockLength, cut_plan
+from trimwright.stock.parts import Part, StockLength
+from trimwright.stock.plan import cut_plan
 
 WANTED = st.lists(st.tuples(st.integers(10, 100), st.integers(1, 3)), min_size=1, max_size=5, unique_by=lambda w: w[0])
 STOCK = st.lists(
@@ -155,7 +156,7 @@ def test_a_piece_longer_than_any_bar_is_named(trim):
 
 
 def test_too_little_limited_stock_is_said():
-    with pytest.raises(DoesNotFit, match="raise a quantity or add a stock length"):
+    with pytest.raises(DoesNotFit, match="quantity = 3 in place of 2 for the length 2400 would do"):
         cut_plan([(1500, 3)], [StockLength(2400, Decimal(9), 2)])
 
 

@@ -10,7 +10,8 @@ import pytest
 from cutting_laws import check_laws
 from trimwright.errors import DoesNotFit
 from trimwright.stock import steady
-from trimwright.stock.plan import StockLength, cut_plan
+from trimwright.stock.parts import StockLength
+from trimwright.stock.plan import cut_plan
 
 SHOP = [
     StockLength(2400.0, Decimal("14.20")),

@@ -17,7 +17,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from trimwright.drawing.cutting_plan import Blank
 from trimwright.stock.needs import Needs
-from trimwright.stock.plan import StockLength
+from trimwright.stock.parts import StockLength
 from trimwright.stock.quantities import Quantity
 
 __all__ = ["FOLDER", "Failure", "Outcome", "RoomRecord", "TrimRecord", "keep", "kept", "record_place", "recorded"]

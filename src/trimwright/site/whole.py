@@ -18,7 +18,8 @@ from trimwright.stock.bill import BuyingRow
 from trimwright.stock.buying import bought_lengths, running_metres
 from trimwright.stock.needs import Needs
 from trimwright.stock.offcuts import offcuts_of
-from trimwright.stock.plan import CutPlan, Part, StockLength, cut_plan
+from trimwright.stock.parts import Part, StockLength
+from trimwright.stock.plan import CutPlan, OutOfStock, cut_plan
 from trimwright.stock.planned import PlannedBill
 from trimwright.stock.quantities import Quantity, quantities
 from trimwright.stock.rates import merged_rates
@@ -88,7 +89,8 @@ def whole_of(site: Site, built: Sequence[Built]) -> Whole:
         try:
             plan = _plan(trim, owned.get(trim.name, ()), tables.saw)
         except DoesNotFit as error:
-            faults.append(f"{site.path}: trim '{trim.name}', stock: {error}")
+            rooms = "".join(_rooms_named(error, built)) if isinstance(error, OutOfStock) else ""
+            faults.append(f"{site.path}: trim '{trim.name}', stock: {error}{rooms}")
             continue
         plans.append(TrimPlan(trim=trim.name, plan=plan, least=plan.cost))
         rows += bought_lengths(trim.name, trim.lengths, plan)
@@ -171,6 +173,13 @@ def _plan(trim: SiteTrim, owned: Sequence[StockLength], saw: SawTable) -> CutPla
     """The plan by so much work and not by the clock, so that it is the same wherever it is made."""
     parts = [Part(blank.length, 1, blank.name) for blank in trim.blanks]
     return cut_plan(parts, [*trim.lengths, *owned], saw.kerf, saw.end_trim, time_limit=None)
+
+
+def _rooms_named(error: OutOfStock, built: Sequence[Built]) -> Iterator[str]:
+    """What the marks of pieces that lack a length stand for."""
+    rooms = {b.room.copy_mark(copy): b.room for b in built for copy in range(1, b.room.count + 1)}
+    named = [rooms[part.label.rpartition(" ")[0]] for part in error.shortage.named]
+    yield from (f"; {room.mark} is {room.name}" for room in dict.fromkeys(named))
 
 
 def _sold(trim: SiteTrim) -> SoldTrim:

@@ -17,7 +17,8 @@ from trimwright.stock.holes import Holes, all_holes
 from trimwright.stock.joints import least_spent
 from trimwright.stock.needs import NOISE, needs_of
 from trimwright.stock.offcuts import offcuts_of
-from trimwright.stock.plan import CutPlan, StockLength
+from trimwright.stock.parts import StockLength
+from trimwright.stock.plan import CutPlan
 from trimwright.stock.planned import PlannedBill
 from trimwright.stock.quantities import FITTINGS, ITEMS, Category, Quantity, quantities
 from trimwright.stock.rates import Rates, rates_of

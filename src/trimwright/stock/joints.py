@@ -20,7 +20,8 @@ from trimwright.setout.piece import SetOut, Trim
 from trimwright.setout.pieces import Cut
 from trimwright.setout.scarfs import LongStretch
 from trimwright.setout.set_out import set_out
-from trimwright.stock.plan import Part, StockLength, least_cost, quick_cost
+from trimwright.stock.parts import Part, StockLength
+from trimwright.stock.plan import least_cost, quick_cost
 from trimwright.stock.trim_plan import GRAIN, all_lengths, part_of, parts_of
 
 __all__ = ["least_spent", "set_out_to_stock"]

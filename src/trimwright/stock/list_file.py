@@ -11,7 +11,8 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from trimwright.project.models import Money, Name, NotNegative, Positive, Table
 from trimwright.project.read import read_toml, validate
-from trimwright.stock.plan import CutPlan, Part, StockLength, cut_plan
+from trimwright.stock.parts import Part, StockLength
+from trimwright.stock.plan import CutPlan, cut_plan
 from trimwright.terminal import table_text
 from trimwright.tolerance import MOST_PIECES
 from trimwright.units import length

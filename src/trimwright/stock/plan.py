@@ -12,44 +12,20 @@ from math import floor, gcd
 
 from trimwright.errors import DoesNotFit
 from trimwright.stock.bound import cheap_cuts, cost_bound, next_attainable
+from trimwright.stock.parts import Part, StockLength
 from trimwright.stock.scale import WORK, Scale, fits, scale_for
 from trimwright.stock.search import solve
+from trimwright.stock.shortage import Shortage, shortage_of
 from trimwright.stock.task import Kind, Packed, Task
 from trimwright.stock.tidy import tidied
 
-__all__ = ["Bar", "CutPlan", "Part", "StockLength", "cut_plan", "least_cost", "quick_cost"]
+__all__ = ["Bar", "CutPlan", "OutOfStock", "cut_plan", "least_cost", "quick_cost"]
 
 CENT = Decimal("0.01")
 DEFAULT_TIME = 9.0
 """Seconds for a plan; most take a small part of one."""
 STEADY_WORK = 5_000_000
 """Work of finding one pattern for a plan that has no clock: see `scale.py`."""
-
-
-@dataclass(frozen=True, slots=True)
-class StockLength:
-    """A length that can be had, its price if known, and how many there are (None: as many as wanted).
-
-    An offcut already owned has the price 0 and a quantity.
-    """
-
-    length: float
-    price: Decimal | None = None
-    quantity: int | None = None
-
-    @property
-    def owned(self) -> bool:
-        """True for what costs nothing."""
-        return self.price == 0
-
-
-@dataclass(frozen=True, slots=True)
-class Part:
-    """A length wanted, how often, and what it is called on the list."""
-
-    length: float
-    count: int = 1
-    label: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +72,21 @@ class CutPlan:
         return float((self.cost - self.bound) / self.bound) if self.bound else float(self.cost > 0)
 
 
+class OutOfStock(DoesNotFit):
+    """Limited stock does not suffice; `shortage` says for which pieces."""
+
+    def __init__(
+        self, parts: Sequence[Part], stock: Sequence[StockLength], limits: Sequence[int], shortage: Shortage
+    ) -> None:
+        wanted = sum(part.length * part.count for part in parts)
+        had = sum(s.length * limit for s, limit in zip(stock, limits, strict=True))
+        super().__init__(
+            f"no way was found to cut the {sum(part.count for part in parts)} pieces ({wanted:g} mm) from the stock"
+            f" there is ({had:g} mm in {sum(limits)} bars): {shortage}"
+        )
+        self.shortage = shortage
+
+
 def cut_plan(
     demand: Sequence[Part | tuple[float, int]],
     stock: Sequence[StockLength],
@@ -110,7 +101,7 @@ def cut_plan(
     instead. Price 0 and a quantity is stock already owned: it is used first, and what is left of it is nobody's
     waste. After `time_limit` seconds the best plan so far is given with its bound; with None it is by so much work
     instead, the same however fast the machine, and serves for thousands of pieces. Raises DoesNotFit for a piece
-    longer than any bar, and where limited stock does not suffice.
+    longer than any bar, OutOfStock where limited stock does not suffice.
     """
     parts = [Part(*part) if isinstance(part, tuple) else part for part in demand]
     parts = [part for part in parts if part.count > 0]
@@ -119,7 +110,8 @@ def cut_plan(
     task, scale = _task_of(parts, stock, kerf, end_trim, STEADY_WORK if time_limit is None else WORK)
     answer = solve(task, time_limit)
     if answer.bars is None:
-        raise DoesNotFit(_shortage(parts, stock, task))
+        limits = [kind.limit for kind in task.kinds]
+        raise OutOfStock(parts, stock, limits, shortage_of(parts, stock, limits, scale))
     packed = tidied(task, answer.bars, [k for k, s in enumerate(stock) if s.owned and s.quantity is not None])
     bars = _named(packed, parts, stock, scale)
     cost = _money(sum(task.kinds[bar.kind].cost for bar in packed), stock)
@@ -208,15 +200,6 @@ def _costs(stock: Sequence[StockLength]) -> list[int]:
     if not _priced(stock):
         return [int(not s.owned) for s in stock]
     return [int(((s.price or Decimal(0)) / CENT).to_integral_value(ROUND_HALF_EVEN)) for s in stock]
-
-
-def _shortage(parts: Sequence[Part], stock: Sequence[StockLength], task: Task) -> str:
-    wanted = sum(part.length * part.count for part in parts)
-    had = sum(s.length * kind.limit for s, kind in zip(stock, task.kinds, strict=True))
-    return (
-        f"no way was found to cut the {task.pieces} pieces ({wanted:g} mm) from the stock there is ({had:g} mm in"
-        f" {sum(kind.limit for kind in task.kinds)} bars); raise a quantity or add a stock length"
-    )
 
 
 def _named(

@@ -11,7 +11,7 @@ from typing import Literal
 from trimwright.setout.piece import Joint, SetOut
 from trimwright.stock.bill import BuyingRow
 from trimwright.stock.needs import NOISE
-from trimwright.stock.plan import StockLength
+from trimwright.stock.parts import StockLength
 from trimwright.stock.quantities import Category
 from trimwright.stock.trim_plan import length_item, shop
 

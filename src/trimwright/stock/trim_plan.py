@@ -10,7 +10,8 @@ from math import ceil
 from trimwright.errors import DoesNotFit
 from trimwright.project.project import Project
 from trimwright.setout.piece import Piece, Trim
-from trimwright.stock.plan import Bar, CutPlan, Part, StockLength, cut_plan
+from trimwright.stock.parts import Part, StockLength
+from trimwright.stock.plan import Bar, CutPlan, cut_plan
 
 __all__ = ["GRAIN", "TrimPlan", "all_lengths", "length_item", "part_of", "parts_of", "plan_parts", "shop"]
 
