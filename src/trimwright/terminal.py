@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 from typing import TextIO
 
-__all__ = ["coloured", "table_text", "terminal_width"]
+__all__ = ["coloured", "printable", "table_text", "terminal_width"]
 
 VERDICTS = {"CLASH": "\x1b[1;31m", "ok": "\x1b[32m", "good": "\x1b[32m", "suspect": "\x1b[1;31m"}
 """Verdicts at the end of a row and the colours that they are shown in; the word alone says it too."""
@@ -62,9 +62,14 @@ def terminal_width() -> int:
 
 
 def _shown(cell: object) -> str:
-    """A cell as text: numbers short, control characters left out so that a name cannot write on the terminal."""
+    """A cell as text: numbers short, nothing but what can be seen."""
     text = f"{cell:.2f}".rstrip("0").rstrip(".") if isinstance(cell, float) else "" if cell is None else str(cell)
-    return "".join(c if c.isprintable() else "?" for c in text)
+    return printable(text).replace("\n", "?")
+
+
+def printable(text: str) -> str:
+    """Lines of text without control characters: what stands in a file cannot steer the terminal."""
+    return "".join(c if c.isprintable() or c == "\n" else "?" for c in text)
 
 
 def coloured(text: str, to: TextIO) -> str:

@@ -44,7 +44,7 @@ def length(value: object) -> float:
     Raises ValueError with what was read and what would be right.
     """
     if isinstance(value, bool) or not isinstance(value, int | float | str):
-        raise ValueError(f"{value!r} is not a length; write millimetres as a number, or a text such as '2.4 m'")
+        raise ValueError(f"{value!r:.40} is not a length; write millimetres as a number, or a text such as '2.4 m'")
     if isinstance(value, str):
         return _read(value)
     try:

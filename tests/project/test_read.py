@@ -69,7 +69,7 @@ def test_the_room_itself_is_right(project_of: Callable[[str], Project]) -> None:
         ("ceiling = 2400", "cieling = 2400", "did you mean 'ceiling'"),
         ("ceiling = 2400", "ceiling = [2400, 2400]", "one for each of the 4 corners"),
         ("length = 4000", "length = nan", r"\[\[wall\]\] 1 \(north\), length"),
-        ("length = 4000", "length = -4000", "greater than 0"),
+        ("length = 4000", "length = -4000", "greater than or equal to 0.01"),
         ("length = 4000", "length = 4e9", "less than or equal to 100000"),
         ("length = 4000", "length = '4 furlongs'", "unknown unit 'furlongs'"),
         ("length = 4000", "length = 4000\ninternal = 20", "greater than or equal to 30"),

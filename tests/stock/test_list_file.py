@@ -90,7 +90,7 @@ def test_prices_are_read_as_written(list_of):
         (('"2.4m"', '"2.4 yards"'), r"\[\[stock\]\] 1, length: .*unknown unit 'yards'"),
         (("count = 4", "count = 0"), r"\[\[piece\]\] 1, count: .*greater than or equal to 1"),
         (("count = 4", "count = 1.5"), r"\[\[piece\]\] 1, count"),
-        (("1198.5", "-5"), r"\[\[piece\]\] 1, length: .*greater than 0"),
+        (("1198.5", "-5"), r"\[\[piece\]\] 1, length: .*greater than or equal to 0.01"),
         (("1198.5", "nan"), r"\[\[piece\]\] 1, length: nan is not a length"),
         (("price = 14.20", "price = -1"), r"\[\[stock\]\] 1, price"),
         (("kerf = 3", "kerf = "), r"not valid TOML"),

@@ -132,7 +132,7 @@ def test_rates_given_anew(project_of) -> None:
     [
         ("[rates.adhesiv]\npack = 1\n", r"\[rates\]: there is no rate 'adhesiv'; did you mean 'adhesive'"),
         ("[rates.pins]\nspaces = 1\n", r"\[rates\], pins: there is no rate 'spaces'"),
-        ("[rates.pins]\nspacing = 0\n", r"pins, spacing: it must be more than 0"),
+        ("[rates.pins]\nspacing = 0\n", r"pins, spacing: write a number from 0.001 to 1000000 \(it is 0\)"),
         ("[rates.paint]\ncoats = 'two'\n", r"paint, coats: write a number"),
         ("[rates.kind.cornice]\npins = 1.5\n", r"kind, cornice, pins: write a whole number"),
         ("[rates.kind]\ncornice = 1\n", r"kind, cornice: give the rates by name"),

@@ -11,6 +11,7 @@ from trimwright import __version__, process
 from trimwright.cli import bench, files, lists, packs
 from trimwright.cli.grammar import DONE, FAULT, STOPPED, WRONG
 from trimwright.errors import Stopped, TrimwrightError
+from trimwright.terminal import printable
 
 __all__ = ["main"]
 
@@ -23,10 +24,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
         code: int = options.run(options)
         sys.stdout.flush()
     except Stopped as error:
-        print(f"trimwright: {error}", file=sys.stderr)
+        print(f"trimwright: {printable(str(error))}", file=sys.stderr)
         return STOPPED
     except TrimwrightError as error:
-        print(f"trimwright: {error}", file=sys.stderr)
+        print(f"trimwright: {printable(str(error))}", file=sys.stderr)
         return WRONG
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # the reader has gone; say nothing more
@@ -38,7 +39,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if os.environ.get("TRIMWRIGHT_TRACEBACK"):
             raise
         print(
-            f"trimwright: a fault of the program: {type(error).__name__}: {error}\n"
+            f"trimwright: a fault of the program: {type(error).__name__}: {printable(str(error))}\n"
             "Set TRIMWRIGHT_TRACEBACK=1 to see where, and report it with the room file.",
             file=sys.stderr,
         )

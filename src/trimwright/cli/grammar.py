@@ -5,12 +5,14 @@ from __future__ import annotations
 import argparse
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TextIO
+
+from trimwright.terminal import coloured, printable, table_text, terminal_width
 
 if TYPE_CHECKING:
     from trimwright.pack.job import Job
 
-__all__ = ["CLASH", "DONE", "FAULT", "STOPPED", "WRONG", "Commands", "add_command", "print_table", "read_job"]
+__all__ = ["CLASH", "DONE", "FAULT", "STOPPED", "WRONG", "Commands", "add_command", "print_table", "read_job", "say"]
 
 DONE, CLASH, WRONG, FAULT = 0, 1, 2, 3
 """Exit codes: done; something clashes or does not fit; the input or the call is wrong; a fault of our own."""
@@ -43,10 +45,15 @@ def read_job(options: argparse.Namespace) -> Job:
     return job_of(read_project(options.room))
 
 
+def say(*lines: str, to: TextIO | None = None) -> None:
+    """Prints lines in which names may stand, on standard output or wherever `to` leads."""
+    for line in lines:
+        print(printable(line), file=to or sys.stdout, flush=True)
+
+
 def print_table(table: Any, units: Any) -> None:
     """Prints a table as wide as the terminal, with feet and inches beside the millimetres where those are wanted."""
     from trimwright.pack.table import in_units
-    from trimwright.terminal import coloured, table_text, terminal_width
 
     shown = in_units(table, units)
     print(coloured(table_text(shown.headers, shown.rows, terminal_width()), sys.stdout))

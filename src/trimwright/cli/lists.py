@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 
-from trimwright.cli.grammar import CLASH, DONE, Commands, add_command, print_table, read_job
+from trimwright.cli.grammar import CLASH, DONE, Commands, add_command, print_table, read_job, say
 
 __all__ = ["add_commands"]
 
@@ -38,9 +38,9 @@ def _check(options: argparse.Namespace) -> int:
     project = read_project(options.room)
     names = [wall.name for wall in project.room.walls]
     if not options.json:
-        print(f"{project.room.name}: {len(names)} walls\n")
+        say(f"{project.room.name}: {len(names)} walls\n")
         print_table(survey_table(project.survey, names), project.room.units)
-        print("\n" + "\n".join(sentences(project.survey, names)) + "\n")
+        say("", *sentences(project.survey, names), "")
     if project.survey.suspects:
         if options.json:
             print(to_json({"survey": survey_data(project.survey, names)}), end="")
@@ -51,18 +51,17 @@ def _check(options: argparse.Namespace) -> int:
         print(to_json({**checked_data(job), "ways": ways_data(ways)}), end="")
     else:
         for note in (*ceiling_words(job.set_out.room), *job.set_out.notes):
-            print(f"note: {note}")
+            say(f"note: {note}")
         if (ceiling := ceiling_table(job.set_out)).rows:
             print_table(ceiling, project.room.units)
             print()
         if job.clearances:
             print_table(checked_table(job.clearances, project.room), project.room.units)
-        for line in (*verdict_words(job), *way_lines(ways)):
-            print(line)
+        say(*verdict_words(job), *way_lines(ways))
     if options.fix and job.clashes:
         made = proposal(options.room)
         place = write_proposal(options.room, made) if made.taken else options.room
-        print(*proposal_words(made, place), sep="\n", file=sys.stderr if options.json else sys.stdout)
+        say(*proposal_words(made, place), to=sys.stderr if options.json else sys.stdout)
     return DONE if job.fits else CLASH
 
 
@@ -77,8 +76,7 @@ def _cuts(options: argparse.Namespace) -> int:
         print(to_json({"pieces": piece_data(job), "cuts": cut_data(job.settings), "clashes": clashing}), end="")
     else:
         print_table(cut_table(job.set_out, job.settings), job.project.room.units)
-    for warning in warnings(job):
-        print(warning, file=sys.stderr if options.json else sys.stdout)
+    say(*warnings(job), to=sys.stderr if options.json else sys.stdout)
     return DONE if job.fits else CLASH
 
 
@@ -101,7 +99,7 @@ def _buy(options: argparse.Namespace) -> int:
         print()
         print_table(sums_table(job.buying), job.project.room.units)
         for note in job.set_out.notes:
-            print(f"note: {note}")
+            say(f"note: {note}")
     return DONE
 
 
@@ -141,8 +139,8 @@ def _light(options: argparse.Namespace) -> int:
         print(to_json(light_data(done.room, run, bright)), end="")
         return code
     for table in light_tables(done.room, run):
-        print(table.name)
+        say(table.name)
         print_table(table, done.room.units)
         print()
-    print("\n".join(light_words(run, bright)))
+    say(*light_words(run, bright))
     return code

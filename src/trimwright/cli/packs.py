@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from trimwright.cli.grammar import CLASH, DONE, FAULT, WRONG, Commands, add_command
+from trimwright.cli.grammar import CLASH, DONE, FAULT, WRONG, Commands, add_command, say
 
 if TYPE_CHECKING:
     from trimwright.pack.workers import Hands
@@ -87,11 +87,8 @@ def _built(options: argparse.Namespace, beside: Hands) -> int:
     place = options.out or Path("output") / options.room.stem
     faults = write_pack(job, place, progress, options.pictures, not options.no_step, beside)
     progress.done()
-    for note in job.set_out.notes:
-        print(f"note: {note}")
-    for warning in (*warnings(job), *faults):
-        print(warning)
-    print(f"{place}: {len(job.set_out.pieces)} pieces; open {place / 'index.html'}")
+    say(*(f"note: {note}" for note in job.set_out.notes), *warnings(job), *faults)
+    say(f"{place}: {len(job.set_out.pieces)} pieces; open {place / 'index.html'}")
     return CLASH if faults or not job.fits else DONE
 
 
@@ -112,8 +109,7 @@ def _batch(options: argparse.Namespace) -> int:
         done = run_site(options.site, options.out or Path("output") / options.site.stem, choices, progress)
     finally:
         progress.done()
-    for line in done.failures:
-        print(f"trimwright: {line}", file=sys.stderr)
+    say(*(f"trimwright: {line}" for line in done.failures), to=sys.stderr)
     print(done.as_json() if options.json else done.as_text(), end="")
     return FAULT if done.fault else WRONG if done.failures else CLASH if done.warnings else DONE
 
@@ -121,7 +117,7 @@ def _batch(options: argparse.Namespace) -> int:
 def _view(options: argparse.Namespace) -> int:
     from trimwright.view.follow import view
 
-    view(options.room, options.port, lambda said: print(said, flush=True))
+    view(options.room, options.port, say)
     return DONE
 
 

@@ -10,7 +10,7 @@ from trimwright.units import length
 
 __all__ = ["ABOUT", "TABLES", "DriverTable", "LightTable", "ReflectanceTable", "StripTable"]
 
-Span = Annotated[float, BeforeValidator(length), Field(gt=0, le=100_000)]
+Span = Annotated[float, BeforeValidator(length), Field(ge=10, le=100_000)]
 Distance = Annotated[float, BeforeValidator(length), Field(ge=0, le=100_000)]
 Name = Annotated[str, Field(min_length=1, max_length=80)]
 Part = Annotated[float, Field(ge=0, le=0.95, allow_inf_nan=False)]
@@ -31,8 +31,8 @@ class StripTable(Table):
     """`strip`: a strip as its label has it. `copper` is the section of each of its two conductors, mm²."""
 
     voltage: Annotated[float, Field(ge=3, le=60)] = 24.0
-    power: Annotated[float, Field(gt=0, le=100)]
-    lumens: Annotated[float, Field(gt=0, le=20_000)]
+    power: Annotated[float, Field(ge=0.1, le=100)]
+    lumens: Annotated[float, Field(ge=1, le=20_000)]
     kelvin: Annotated[float, Field(ge=1800, le=10_000)] = 3000.0
     interval: Annotated[float, BeforeValidator(length), Field(ge=2, le=1000)]
     copper: Annotated[float, Field(gt=0.01, le=10)] = 0.28
@@ -50,7 +50,7 @@ class StripTable(Table):
 class DriverTable(Table):
     """`driver`: one that can be had."""
 
-    power: Annotated[float, Field(gt=0, le=5000)]
+    power: Annotated[float, Field(ge=1, le=5000)]
     name: Name | None = None
 
 
@@ -80,9 +80,9 @@ class LightTable(Table):
     cable: Distance = 2000.0
     cable_section: Annotated[float | None, Field(ge=0.5, le=4.0)] = None
     spare: Annotated[float, Field(ge=0, le=200)] = 20.0
-    drop: Annotated[float, Field(gt=0, le=50)] = 5.0
+    drop: Annotated[float, Field(ge=0.1, le=50)] = 5.0
     copper_temperature: Celsius = 50.0
-    transmission: Annotated[float, Field(gt=0, le=1)] = 0.75
+    transmission: Annotated[float, Field(ge=0.01, le=1)] = 0.75
     fixing: Literal["clips", "screws"] = "clips"
     fixing_spacing: Span = 500.0
     warming: Annotated[float, Field(ge=0, le=100)] = 40.0

@@ -39,6 +39,12 @@ __all__ = [
 FARTHEST = 100_000.0
 """No length in a room is taken to be more than this (mm): a slip of the decimal point."""
 
+SHORTEST = 0.01
+"""Nor is anything that has a length, a width or a height taken to have less than this (mm)."""
+
+LONGEST_NAME = 80
+"""Characters of a name, and of a place that is told by one."""
+
 UNSEEN = {"Cc", "Cf", "Cn", "Cs", "Zl", "Zp", "Zs"}
 """Categories of characters that leave no mark on paper (Unicode Standard, table 4-4)."""
 
@@ -51,14 +57,28 @@ def _readable(name: str) -> str:
 
 
 Length = Annotated[float, BeforeValidator(length), Field(ge=-FARTHEST, le=FARTHEST)]
-Positive = Annotated[float, BeforeValidator(length), Field(gt=0, le=FARTHEST)]
+Positive = Annotated[float, BeforeValidator(length), Field(ge=SHORTEST, le=FARTHEST)]
 NotNegative = Annotated[float, BeforeValidator(length), Field(ge=0, le=FARTHEST)]
-TapeError = Annotated[float, BeforeValidator(length), Field(gt=0, le=100)]
+TapeError = Annotated[float, BeforeValidator(length), Field(ge=SHORTEST, le=100)]
 TapeErrorPerMetre = Annotated[float, BeforeValidator(length), Field(ge=0, le=20)]
-Name = Annotated[str, Field(min_length=1, max_length=80), AfterValidator(_readable)]
+Name = Annotated[str, Field(min_length=1, max_length=LONGEST_NAME), AfterValidator(_readable)]
 CornerAngle = Annotated[float, Field(ge=30, le=330, allow_inf_nan=False)]
 Price = Annotated[Decimal, Field(ge=0, le=1_000_000, allow_inf_nan=False)]
-Place = float | str
+AngleError = Annotated[float, Field(ge=0.001, le=20)]
+
+
+def _place(value: object) -> object:
+    """A place is a length like any other, or a text, which is read when the trims are known."""
+    if isinstance(value, str):
+        if len(value) > 2 * LONGEST_NAME:
+            raise ValueError(f"no place is told in more than {2 * LONGEST_NAME} characters")
+        return value
+    if abs(number := length(value)) > FARTHEST:
+        raise ValueError(f"no place is farther than {FARTHEST:g}")
+    return number
+
+
+Place = Annotated[float | str, BeforeValidator(_place)]
 
 
 def _decimal(value: object) -> object:
@@ -150,13 +170,13 @@ class SurveyTable(Table):
 
     length: TapeError = 1.5
     length_per_metre: TapeErrorPerMetre = 0.3
-    angle: Annotated[float, Field(gt=0, le=20)] = 0.3
-    square: Annotated[float, Field(gt=0, le=20)] = 1.5
-    parallel: Annotated[float, Field(gt=0, le=20)] = 0.3
+    angle: AngleError = 0.3
+    square: AngleError = 1.5
+    parallel: AngleError = 0.3
 
 
 Hinge = Literal["left", "right", "both"]
-Swing = Annotated[float, Field(gt=0, le=180, allow_inf_nan=False)]
+Swing = Annotated[float, Field(ge=1, le=180, allow_inf_nan=False)]
 
 
 class OpeningTable(Table):
@@ -190,7 +210,7 @@ class PipeTable(Table):
     height: NotNegative | None = None
     out: Positive | None = None
     points: Annotated[list[tuple[NotNegative, Positive, NotNegative]], Field(min_length=2, max_length=50)] | None = None
-    diameter: Annotated[float, BeforeValidator(length), Field(gt=0, le=1000)]
+    diameter: Annotated[float, BeforeValidator(length), Field(ge=SHORTEST, le=1000)]
     start: NotNegative | None = Field(default=None, alias="from")
     end: Positive | None = Field(default=None, alias="to")
     temperature: Annotated[float | None, Field(ge=-50, le=400, allow_inf_nan=False)] = None

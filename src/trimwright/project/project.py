@@ -18,6 +18,7 @@ from trimwright.project.finish import AS_USUAL, Finish, finish_of, trim_colours
 from trimwright.project.light_tables import LightTable
 from trimwright.project.measured import measured_room
 from trimwright.project.models import (
+    FARTHEST,
     ClearanceTable,
     OffcutTable,
     PaperTable,
@@ -231,7 +232,10 @@ def _sizes(trim: TrimTable, entry: str) -> dict[str, float]:
 
 def _constraint(edge: str, trim: TrimTable, entry: str) -> Constraint:
     try:
-        return read_constraint(edge, getattr(trim, edge), length)
+        constraint = read_constraint(edge, getattr(trim, edge), length)
+        if abs(constraint.offset) > FARTHEST:
+            raise ValueError(f"no place is farther than {FARTHEST:g} (it is {constraint.offset:g})")
+        return constraint
     except ValueError as error:
         raise RoomFileError(f"{entry}, {edge}: {error}") from None
 

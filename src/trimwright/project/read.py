@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from trimwright.errors import RoomFileError
-from trimwright.project.models import RoomFile
+from trimwright.project.models import LONGEST_NAME, RoomFile
 from trimwright.spelling import nearest
 
 __all__ = ["LARGEST_FILE", "read_room_file", "read_room_tables", "read_toml", "validate"]
@@ -85,6 +85,11 @@ def _shown(value: Any) -> str:
     return f" (it is {value!r})" if isinstance(value, int | float | str) and len(repr(value)) < 60 else ""
 
 
+def _short(name: str) -> str:
+    """A name as messages show it, which may be one that is far too long."""
+    return name if len(name) <= LONGEST_NAME else f"{name[:20]}..."
+
+
 def _place(model: type[BaseModel], data: Any, parts: list[Any]) -> tuple[str, Any, list[str]]:
     """Where in the file: '[[wall]] 2 (north), length: ', the value there, and the keys known beside it."""
     words: list[str] = []
@@ -106,7 +111,7 @@ def _place(model: type[BaseModel], data: Any, parts: list[Any]) -> tuple[str, An
         elif isinstance(value, list) and isinstance(part, int) and part < len(value):
             value = value[part]
             name = value.get("name") if isinstance(value, Mapping) else None
-            words[-1] += f" {part + 1}" + (f" ({name})" if isinstance(name, str) else "")
+            words[-1] += f" {part + 1}" + (f" ({_short(name)})" if isinstance(name, str) else "")
     return (", ".join(words) + ": " if words else "", value, fields)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
+from trimwright.errors import DoesNotFit, RoomFileError
 from trimwright.project.project import Project, check_survey
 from trimwright.room import Room
 from trimwright.setout.fitted import Joints, cut_to_fit, whole_order
@@ -29,9 +30,16 @@ def set_out(project: Project, choice: Choice | None = None) -> SetOut:
     one, whose joints keep clear of them. Those that do not keep the rules are not taken.
 
     Raises RoomFileError if the readings of the room contradict each other, DoesNotFit or RoomFileError where the
-    trims cannot be fitted as asked.
+    trims cannot be fitted as asked; the message names the file.
     """
     check_survey(project)
+    try:
+        return _set_out(project, choice)
+    except (DoesNotFit, RoomFileError) as error:
+        raise type(error)(f"{project.path}: {error}") from None
+
+
+def _set_out(project: Project, choice: Choice | None) -> SetOut:
     room = project.room
     wanted = project.clearance
     rules = Rules(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from math import isfinite
 from typing import Any
 
 from trimwright.data import table
@@ -17,6 +16,12 @@ Rates = Mapping[str, Any]
 
 PLAIN = "batten"
 """A kind of trim that the rates do not name is taken as this: fixed, neither filled nor painted."""
+
+MOST, MOST_ROWS = 1e6, 100
+"""No rate is higher, and no trim takes more beads, rows or coats."""
+
+LEAST = 1e-3
+"""Nor is a rate lower that may not be 0."""
 
 MAY_BE_NOTHING = {"from_end", "clear", "part"}
 """Rates that may be 0 though nothing is divided by them; so may all of a kind's."""
@@ -60,11 +65,10 @@ def _checked(shipped: object, value: object, where: Sequence[str]) -> object:
         if type(value) is not type(shipped):
             raise RoomFileError(f"{name}: write {'true or false' if isinstance(shipped, bool) else 'a text'}")
         return value
-    least = "0 or more" if "kind" in where or where[-1] in MAY_BE_NOTHING else "more than 0"
-    if isinstance(value, bool) or not isinstance(value, int | float) or not isfinite(value):
-        raise RoomFileError(f"{name}: write a number, {least}")
-    if value < 0 or (value == 0 and least != "0 or more"):
-        raise RoomFileError(f"{name}: it must be {least} (it is {value!r})")
+    least = 0 if "kind" in where or where[-1] in MAY_BE_NOTHING else LEAST
+    most = MOST_ROWS if "kind" in where else MOST
+    if isinstance(value, bool) or not isinstance(value, int | float) or not least <= value <= most:
+        raise RoomFileError(f"{name}: write a number from {least:g} to {most:.0f} (it is {value!r:.40})")
     if "kind" in where and int(value) != value:
         raise RoomFileError(f"{name}: write a whole number of beads or rows (it is {value!r})")
     return int(value) if "kind" in where else value
