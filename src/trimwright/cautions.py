@@ -15,6 +15,9 @@ HEIGHT = 2000.0
 HOT = 60.0
 """A pipe hotter than this (°C) burns the hand and softens foam and its glue. Common practice, no source."""
 
+METALS = {"aluminium"}
+"""Materials that are cut to chips, not to dust."""
+
 
 def cautions(set_out: SetOut) -> tuple[str, ...]:
     """One sentence a danger that this job has."""
@@ -25,15 +28,25 @@ def cautions(set_out: SetOut) -> tuple[str, ...]:
         "Local building codes and licensed trades come before anything written here.",
         "Pipes and cables may be hidden in walls and ceilings: find them with a detector before you pin or drill.",
         "Old coatings may hold lead, old boards and textured ceilings asbestos: have them tested first.",
-        "Saw: guards on, hands clear of the blade, small returns held with a block or cut from a longer length.",
+        "Saw: guards on, eyes and ears covered, hands clear of the blade, small returns held with a block or cut from a"
+        " longer length.",
     ]
-    if materials & {"mdf", "gypsum plaster"} or foam:
-        said.append("Dust of board, plaster and foam is not to be breathed: extraction at the saw, and a mask.")
+    if materials - METALS:
+        said.append("Dust of wood, board, plaster and foam is not to be breathed: extraction at the saw, and a mask.")
+    if materials & METALS:
+        said.append(
+            "Metal: a blade made for it, the length clamped, and burrs taken off before it is handled."
+        )
     if any(trim.edges.top > HEIGHT for trim in set_out.trims):
-        said.append("Work at height from a platform, not from a ladder held by hope.")
+        said.append("Work at height from a platform, not from a ladder: a length takes both hands.")
     if any(p.trim.material.name == "gypsum plaster" and p.length > LONG_PLASTER for p in set_out.pieces):
         said.append("Long plaster needs two people, on edge when it is carried.")
-    if foam and any((pipe.temperature or 0) > HOT for pipe in set_out.room.pipes):
+    hot = [pipe.name for pipe in set_out.room.pipes if (pipe.temperature or 0) > HOT]
+    if hot:
+        said.append(
+            f"Hot pipes burn: work beside {' and '.join(hot)} only when cold."
+        )
+    if foam and hot:
         said.append("Foam and its glue soften near hot pipes: keep them off, and check the maker's limit.")
     if "channel" in kinds:
         said.append(

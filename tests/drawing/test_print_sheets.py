@@ -156,6 +156,15 @@ def test_index_lists_every_sheet_with_its_number_and_scale(name: str, size: str)
         assert scale == [w for w in scale if w in block]
 
 
+@pytest.mark.parametrize("name", EXAMPLE_NAMES)
+def test_index_says_the_lengths_of_the_pieces_in_all(name: str) -> None:
+    """Their sum as it is, which the page and the schedule of pieces say as well."""
+    job = job_of(name)
+    said = [w for sheet in index_sheets(job, drawn_sheets(job, "A3"), "A3") for w in words(sheet)]
+    for trim in job.trims:
+        assert f"{math.fsum(p.length for p in job.of_trim(trim)) / 1000:.2f} m" in said
+
+
 def test_index_shows_the_lines_that_are_drawn() -> None:
     job = job_of("reading-room")
     index = index_sheets(job, drawn_sheets(job, "A3"), "A3")

@@ -169,3 +169,19 @@ def test_note_of_another_wall_is_not_repeated():
     assert "Trim on wall b: shorter." in pages["wall-2"]
     assert "Trim on wall b" not in pages["wall-1"]
     assert all("All rails level." in pages[f"wall-{k}"] for k in range(1, 7))
+
+
+def test_note_on_a_pipe_or_a_trim_stands_where_those_are(set_out_of):
+    """A pipe on wall a is spoken of there, one in its corner on the wall beside it too; the plan has all notes."""
+    from dataclasses import replace
+
+    walls = "".join(f'[[wall]]\nname = "{name}"\nlength = 3000\ninternal = 90\n' for name in ("a.", "b.", "c.", "d."))
+    pipe = '[[pipe]]\nwall = "a."\nname = "{}"\nfrom_left = {}\nout = 30\ndiameter = 15\n'
+    rail = '[[trim]]\nname = "rail"\nprofile = "rail-plain"\nback = "wall"\nbottom = 2000\nwalls = ["b.", "c."]\n'
+    text = f'format = 1\n[room]\nname = "N"\nceiling = 2500\n{walls}{pipe.format("far", 1500)}{pipe.format("by", 2900)}'
+    notes = ("rail beside pipe far: keep off", "rail beside pipe by: sleeve it", "rail: oiled", "sand it")
+    job = replace(set_out_of(text + rail), notes=notes)
+    pages = {s.name: " ".join(m.text for m in s.marks if isinstance(m, Text)) for s in sheets(job)}
+    said = {word: [k for k in range(1, 5) if word in pages[f"wall-{k}"]] for word in ("off", "sleeve", "oiled", "Sand")}
+    assert said == {"off": [1], "sleeve": [1, 2], "oiled": [2, 3], "Sand": [1, 2, 3, 4]}
+    assert all(word in pages["ceiling-plan"] for word in said)

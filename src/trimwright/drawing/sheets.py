@@ -22,7 +22,7 @@ from trimwright.drawing.titled import titled
 from trimwright.drawing.wall import wall_elevation
 from trimwright.drawing.wall_lettering import ceiling_line
 from trimwright.light.run import LightRun
-from trimwright.room import Room, Wall
+from trimwright.room import Pipe, Room, Wall
 from trimwright.setout.piece import Joint, SetOut, Trim
 from trimwright.stock.holes import Holes
 from trimwright.survey.adjust import Check
@@ -37,6 +37,9 @@ SECTION_SCALES = (1.0, 0.5, 0.2, 0.1)
 
 BETWEEN = 10.0
 """Paper mm between the views of a section."""
+
+BESIDE = 250.0
+"""A pipe so near to a corner may stand beside the trim on the other wall as well, mm."""
 
 
 def sheets(set_out: SetOut, size: str = "A3", issued: str = "", checks: Sequence[Check] = ()) -> list[Sheet]:
@@ -280,8 +283,30 @@ def _sentence(note: str) -> str:
 
 
 def _concerns(note: str, set_out: SetOut, wall: Wall) -> bool:
-    """True for a note that names this wall, or none."""
-    return wall.name in note or not any(other.name in note for other in set_out.room.walls)
+    """True for a note on this wall: one that names it, or a pipe at it, or a trim on it, or none of these."""
+    room = set_out.room
+    if any(other.name in note for other in room.walls):
+        return wall.name in note
+    pipes = [pipe for pipe in room.pipes if f"pipe {pipe.name}:" in note]
+    if pipes:
+        return any(_is_at(pipe, room, wall) for pipe in pipes)
+    trims = [trim for trim in set_out.trims if note.startswith(f"{trim.name}: ")]
+    return not trims or any(_is_on(set_out, trim, wall) for trim in trims)
+
+
+def _is_at(pipe: Pipe, room: Room, wall: Wall) -> bool:
+    """True if any of a pipe is on a wall, or so near its corner that it stands beside the trim there too."""
+    for leg in room.legs:
+        if leg.name == pipe.name:
+            stations = (leg.start[0], leg.end[0])
+            own = room.walls[leg.wall]
+            near = [own]
+            near += [room.walls[own.index - 1]] if min(stations) < BESIDE and room.corner_left(own.index) else []
+            last = max(stations) > own.length - BESIDE and room.corner_right(own.index)
+            near += [room.walls[(own.index + 1) % len(room.walls)]] if last else []
+            if wall in near:
+                return True
+    return False
 
 
 def _levels(set_out: SetOut, wall: Wall) -> list[str]:

@@ -127,7 +127,7 @@ def _figures(job: Job, faults: Sequence[str]) -> Iterable[content.Figure]:
             value=f"{total / 1000:.2f} m{feet}",
             note=f"{len(pieces)} pieces, {trim.letter}1 to {trim.letter}{len(pieces)}",
         )
-    yield content.Figure(label="to buy", value=job.buying.total_words(), note="stock lengths with a known price")
+    yield content.Figure(label="to buy", value=job.buying.total_words(), note="what has a known price")
     wrong = len(job.clashes) + len(faults)
     yield content.Figure(label="clashes", value=str(wrong) if wrong else "none", bad=wrong > 0)
 

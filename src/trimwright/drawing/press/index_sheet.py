@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 from itertools import groupby
 from operator import itemgetter
@@ -66,7 +65,7 @@ def _trims(set_out: SetOut) -> Iterable[tuple[str, ...]]:
     written = set_out.room.units.written
     for trim in set_out.trims:
         pieces = set_out.of_trim(trim)
-        metres = sum(math.ceil(piece.length) for piece in pieces) / 1000
+        metres = sum(piece.length for piece in pieces) / 1000
         sizes = (written(trim.section.drop), written(trim.section.projection))
         yield (trim.letter, trim.name, trim.material.name, *sizes, str(len(pieces)), f"{metres:.2f} m")
 
