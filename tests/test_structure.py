@@ -11,7 +11,8 @@ import pytest
 SOURCE = Path(__file__).parent.parent / "src" / "trimwright"
 
 FLOORS = (
-    {"errors", "tolerance", "units", "names", "spelling", "colour", "data", "terminal", "frame", "cache", "process"},
+    {"errors", "tolerance", "units", "names", "scalars", "spelling", "colour", "data", "terminal"}
+    | {"frame", "cache", "process"},
     {"profile", "room"},
     {"survey", "trim"},
     {"project"},

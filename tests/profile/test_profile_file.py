@@ -62,6 +62,7 @@ def test_a_path_is_taken_from_the_room_files_folder(tmp_path: Path) -> None:
         ("most = 5 }", "mst = 5 }", r"\[parameters\] lip mst: unknown key, perhaps 'most'"),
         (", most = 5 }", " }", r"\[parameters\] lip most: is missing"),
         ("most = 5 }", 'most = "x" }', r"\[parameters\] lip most: input should be a valid number"),
+        ("most = 5 }", "most = true }", r"\[parameters\] lip most: input should be a number, not True"),
         ("most = 5 }", "most = inf }", r"\[parameters\] lip most: input should be"),
         ("default = 2,", "default = 9,", r"\[parameters\] lip: default 9 is not between 0 and 5"),
         ("least = 20", "least = 0", r"\[parameters\] drop: least must be above 0"),

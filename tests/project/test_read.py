@@ -103,6 +103,34 @@ def test_one_clear_message(old: str, new: str, said: str, set_out_of: Callable[[
     assert len(str(caught.value).splitlines()) <= 2
 
 
+OFFCUT = '[[offcut]]\ntrim = "cornice"\nlength = 1000\n'
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("format = 1", "format = true", r"format: .* a whole number.* \(it is true\)"),
+        ("format = 1", "format = 1.0", r"format: .* a whole number.* \(it is 1\.0\)"),
+        ("ceiling = 2400", "ceiling = 2400\nclosed = 1", r"\[room\], closed: input should be true or false, without"),
+        ("ceiling = 2400", 'ceiling = 2400\nclosed = "yes"', r"closed: input should be true or false, .*'yes'"),
+        ("diameter = 22", 'diameter = 22\ncollar = "true"', r"\[\[pipe\]\] 1 \(riser\), collar: .* true or false"),
+        ("diameter = 22", "diameter = 22\ntemperature = true", r"temperature: input should be a number \(it is true\)"),
+        ("diameter = 22", "diameter = true", "true is not a length"),
+        ("[[trim]]", OFFCUT + 'count = "3"\n[[trim]]', r"\[\[offcut\]\] 1, count: .* whole number.*\(it is '3'\)"),
+        ("[[trim]]", OFFCUT + "count = true\n[[trim]]", r"\[\[offcut\]\] 1, count: .* whole number.*\(it is true\)"),
+        ("[[trim]]", OFFCUT + "count = 3.0\n[[trim]]", r"\[\[offcut\]\] 1, count: .* whole number.*\(it is 3\.0\)"),
+        ("[[trim]]", '[[diagonal]]\ncorners = ["1", 3]\nlength = 5000\n[[trim]]', "corners 1: .* whole number"),
+        ('back = "wall"', "back = true", r"\[\[trim\]\] 1 \(cornice\), back: true is not a length"),
+        ('back = "wall"', 'back = "wall"\nstock = [{ length = 3000, quantity = "2" }]', "stock 1, quantity: .* whole"),
+        ('back = "wall"', 'back = "wall"\nstock = [{ length = 3000, price = true }]', "stock 1, price: .* a number"),
+        ("[[trim]]", '[[fitting]]\nwall = "north"\nname = "box"\nlet_in = "cornice"\n[[trim]]', "or a list of trims"),
+    ],
+)
+def test_a_number_is_no_text_and_no_truth(old: str, new: str, said: str, project_of: Callable[[str], Project]) -> None:
+    with pytest.raises(RoomFileError, match=said):
+        project_of(changed(old, new))
+
+
 def test_a_message_names_the_file(tmp_path: Path) -> None:
     path = tmp_path / "den.toml"
     path.write_text(changed("length = 4000", "lenght = 4000"), encoding="utf-8")

@@ -23,6 +23,8 @@ NOWHERE = Path("/nowhere")
     [
         ("a", "[[trimm]]\n", r"row.toml: \[\[trimm\]\]: unknown key; did you mean 'trim'"),
         ("a*0", "", r"\[\[room\]\] 1, count: .*greater than or equal to 1 \(it is 0\)"),
+        ('a*"3"', "", r"\[\[room\]\] 1, count: .* whole number.* \(it is '3'\)"),
+        ("a*true", "", r"\[\[room\]\] 1, count: .* whole number.* \(it is true\)"),
         ("a*1001", "", r"\[\[room\]\] 1, count: .*less than or equal to 1000"),
         ("a a", "", r"\[\[room\]\] 2 \(a\): \[\[room\]\] 1 has the name 'a' too; give each of them a name of its own"),
         ("a", '[[room]]\nfile = "none.toml"', r"\[\[room\]\] 2 \(none\), file: there is no file .*none.toml"),

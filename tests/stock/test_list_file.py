@@ -88,6 +88,7 @@ def test_prices_are_read_as_written(list_of):
         (("price = 14.20", "prize = 14.20"), r"\[\[stock\]\] 1, prize: unknown key; did you mean 'price'\?"),
         (("[[stock]]", "[[stok]]"), r"stok.*did you mean 'stock'"),
         (('"2.4m"', '"2.4 yards"'), r"\[\[stock\]\] 1, length: .*unknown unit 'yards'"),
+        (("count = 4", 'count = "4"'), r"\[\[piece\]\] 1, count: .*a whole number.* \(it is '4'\)"),
         (("count = 4", "count = 0"), r"\[\[piece\]\] 1, count: .*greater than or equal to 1"),
         (("count = 4", "count = 1.5"), r"\[\[piece\]\] 1, count"),
         (("1198.5", "-5"), r"\[\[piece\]\] 1, length: .*greater than or equal to 0.01"),

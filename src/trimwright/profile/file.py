@@ -17,6 +17,7 @@ from trimwright.profile.outline import Outline
 from trimwright.profile.section import Section
 from trimwright.profile.steps import Steps, read_steps
 from trimwright.profile.validity import fault
+from trimwright.scalars import Format, Number
 from trimwright.spelling import perhaps
 from trimwright.tolerance import COINCIDENT, TRACE
 
@@ -25,8 +26,8 @@ __all__ = ["Parameter", "Profile", "list_profiles", "read_profile"]
 LARGEST_FILE = 1_000_000
 """A profile file is a page of text; bytes beyond this are refused unread."""
 
-Length = Annotated[float, Field(allow_inf_nan=False, ge=-10_000, le=10_000)]
-Size = Annotated[float, Field(allow_inf_nan=False, gt=0, le=10_000)]
+Length = Annotated[Number, Field(allow_inf_nan=False, ge=-10_000, le=10_000)]
+Size = Annotated[Number, Field(allow_inf_nan=False, gt=0, le=10_000)]
 Kind = Literal["cornice", "rail", "dado", "skirting", "architrave", "channel", "batten", "bead"]
 
 
@@ -55,7 +56,7 @@ class OutlineTable(Table):
 class ProfileFile(Table):
     """The whole file."""
 
-    format: Literal[1]
+    format: Format
     name: Annotated[str, Field(min_length=1, max_length=80)]
     kind: Kind
     about: str = ""
@@ -197,7 +198,8 @@ def _lines(trouble: ValidationError) -> list[str]:
         elif error["type"] == "missing":
             lines.append(f"{where}: is missing")
         else:
-            lines.append(f"{where}: {error['msg'][0].lower()}{error['msg'][1:]}, not {error['input']!r}"[:300])
+            message = error["msg"].removeprefix("Value error, ")
+            lines.append(f"{where}: {message[0].lower()}{message[1:]}, not {error['input']!r}"[:300])
     return lines
 
 

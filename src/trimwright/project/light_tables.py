@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
+from trimwright.scalars import Number, Whole
 from trimwright.units import length
 
 __all__ = ["ABOUT", "TABLES", "DriverTable", "LightTable", "ReflectanceTable", "StripTable"]
@@ -13,8 +14,8 @@ __all__ = ["ABOUT", "TABLES", "DriverTable", "LightTable", "ReflectanceTable", "
 Span = Annotated[float, BeforeValidator(length), Field(ge=10, le=100_000)]
 Distance = Annotated[float, BeforeValidator(length), Field(ge=0, le=100_000)]
 Name = Annotated[str, Field(min_length=1, max_length=80)]
-Part = Annotated[float, Field(ge=0, le=0.95, allow_inf_nan=False)]
-Celsius = Annotated[float, Field(ge=-40, le=150, allow_inf_nan=False)]
+Part = Annotated[Number, Field(ge=0, le=0.95, allow_inf_nan=False)]
+Celsius = Annotated[Number, Field(ge=-40, le=150, allow_inf_nan=False)]
 
 
 SECTIONS = (0.5, 0.75, 1.0, 1.5, 2.5, 4.0)
@@ -30,14 +31,14 @@ class Table(BaseModel):
 class StripTable(Table):
     """`strip`: a strip as its label has it. `copper` is the section of each of its two conductors, mm²."""
 
-    voltage: Annotated[float, Field(ge=3, le=60)] = 24.0
-    power: Annotated[float, Field(ge=0.1, le=100)]
-    lumens: Annotated[float, Field(ge=1, le=20_000)]
-    kelvin: Annotated[float, Field(ge=1800, le=10_000)] = 3000.0
+    voltage: Annotated[Number, Field(ge=3, le=60)] = 24.0
+    power: Annotated[Number, Field(ge=0.1, le=100)]
+    lumens: Annotated[Number, Field(ge=1, le=20_000)]
+    kelvin: Annotated[Number, Field(ge=1800, le=10_000)] = 3000.0
     interval: Annotated[float, BeforeValidator(length), Field(ge=2, le=1000)]
-    copper: Annotated[float, Field(gt=0.01, le=10)] = 0.28
+    copper: Annotated[Number, Field(gt=0.01, le=10)] = 0.28
     load: Literal["resistive", "constant"] = "resistive"
-    knee: Annotated[float, Field(ge=0, lt=0.95)] = 0.72
+    knee: Annotated[Number, Field(ge=0, lt=0.95)] = 0.72
     reel: Span = 5000.0
 
     @model_validator(mode="after")
@@ -50,7 +51,7 @@ class StripTable(Table):
 class DriverTable(Table):
     """`driver`: one that can be had."""
 
-    power: Annotated[float, Field(ge=1, le=5000)]
+    power: Annotated[Number, Field(ge=1, le=5000)]
     name: Name | None = None
 
 
@@ -74,18 +75,18 @@ class LightTable(Table):
     strip: StripTable
     driver: Annotated[list[DriverTable], Field(max_length=50)] = []
     corners: Literal["link", "connector", "bend"] = "link"
-    feed: Literal["auto", "start", "end", "middle", "both"] | Annotated[int, Field(ge=1, le=12)] = "auto"
+    feed: Literal["auto", "start", "end", "middle", "both"] | Annotated[Whole, Field(ge=1, le=12)] = "auto"
     feed_wall: Name | None = None
     feed_from_left: Distance = 0.0
     cable: Distance = 2000.0
-    cable_section: Annotated[float | None, Field(ge=0.5, le=4.0)] = None
-    spare: Annotated[float, Field(ge=0, le=200)] = 20.0
-    drop: Annotated[float, Field(ge=0.1, le=50)] = 5.0
+    cable_section: Annotated[Number | None, Field(ge=0.5, le=4.0)] = None
+    spare: Annotated[Number, Field(ge=0, le=200)] = 20.0
+    drop: Annotated[Number, Field(ge=0.1, le=50)] = 5.0
     copper_temperature: Celsius = 50.0
-    transmission: Annotated[float, Field(ge=0.01, le=1)] = 0.75
+    transmission: Annotated[Number, Field(ge=0.01, le=1)] = 0.75
     fixing: Literal["clips", "screws"] = "clips"
     fixing_spacing: Span = 500.0
-    warming: Annotated[float, Field(ge=0, le=100)] = 40.0
+    warming: Annotated[Number, Field(ge=0, le=100)] = 40.0
     reflectance: ReflectanceTable = ReflectanceTable()
 
     @model_validator(mode="after")

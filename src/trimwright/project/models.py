@@ -11,6 +11,7 @@ from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Fie
 
 from trimwright.project.finish_tables import FinishTable
 from trimwright.project.light_tables import LightTable
+from trimwright.scalars import Format, Number, Truth, Whole, number
 from trimwright.tolerance import SEGMENT_SAGITTA
 from trimwright.units import length
 
@@ -62,9 +63,9 @@ NotNegative = Annotated[float, BeforeValidator(length), Field(ge=0, le=FARTHEST)
 TapeError = Annotated[float, BeforeValidator(length), Field(ge=SHORTEST, le=100)]
 TapeErrorPerMetre = Annotated[float, BeforeValidator(length), Field(ge=0, le=20)]
 Name = Annotated[str, Field(min_length=1, max_length=LONGEST_NAME), AfterValidator(_readable)]
-CornerAngle = Annotated[float, Field(ge=30, le=330, allow_inf_nan=False)]
+CornerAngle = Annotated[Number, Field(ge=30, le=330, allow_inf_nan=False)]
 Price = Annotated[Decimal, Field(ge=0, le=1_000_000, allow_inf_nan=False)]
-AngleError = Annotated[float, Field(ge=0.001, le=20)]
+AngleError = Annotated[Number, Field(ge=0.001, le=20)]
 
 
 def _place(value: object) -> object:
@@ -83,7 +84,8 @@ Place = Annotated[float | str, BeforeValidator(_place)]
 
 def _decimal(value: object) -> object:
     """A price is decimal: what is written, not the binary float next to it."""
-    return Decimal(str(value)) if isinstance(value, int | float) and not isinstance(value, bool) else value
+    number(value)
+    return Decimal(str(value)) if isinstance(value, int | float) else value
 
 
 Money = Annotated[Price, BeforeValidator(_decimal)]
@@ -113,7 +115,7 @@ class RoomTable(Table):
 
     name: Name
     ceiling: Positive | list[Positive]
-    closed: bool = True
+    closed: Truth = True
     units: Literal["mm", "in"] = "mm"
     date: Date = None
 
@@ -155,7 +157,7 @@ class WallTable(Table):
 class DiagonalTable(Table):
     """`[[diagonal]]`: a check between two corners; corner k is the left end of wall k."""
 
-    corners: tuple[Annotated[int, Field(ge=1)], Annotated[int, Field(ge=1)]]
+    corners: tuple[Annotated[Whole, Field(ge=1)], Annotated[Whole, Field(ge=1)]]
     length: Positive
 
 
@@ -176,7 +178,7 @@ class SurveyTable(Table):
 
 
 Hinge = Literal["left", "right", "both"]
-Swing = Annotated[float, Field(ge=1, le=180, allow_inf_nan=False)]
+Swing = Annotated[Number, Field(ge=1, le=180, allow_inf_nan=False)]
 
 
 class OpeningTable(Table):
@@ -213,8 +215,8 @@ class PipeTable(Table):
     diameter: Annotated[float, BeforeValidator(length), Field(ge=SHORTEST, le=1000)]
     start: NotNegative | None = Field(default=None, alias="from")
     end: Positive | None = Field(default=None, alias="to")
-    temperature: Annotated[float | None, Field(ge=-50, le=400, allow_inf_nan=False)] = None
-    collar: bool = False
+    temperature: Annotated[Number | None, Field(ge=-50, le=400, allow_inf_nan=False)] = None
+    collar: Truth = False
     notch: Literal["back", "front", "hole", "joint", "stop"] | None = None
 
     @model_validator(mode="after")
@@ -232,6 +234,12 @@ class PipeTable(Table):
         return self
 
 
+def _let_in(value: object) -> object:
+    if not isinstance(value, bool | list):
+        raise ValueError("input should be true, false, or a list of trims")
+    return value
+
+
 class FittingTable(Table):
     """`[[fitting]]`: a box in the way, from `back` to `out` off the wall; `round` in plan as a detector is."""
 
@@ -244,11 +252,11 @@ class FittingTable(Table):
     out: Positive
     back: NotNegative = 0
     kind: Literal["box", "track", "detector", "grille", "light", "cupboard"] = "box"
-    round: bool = False
+    round: Truth = False
     free: NotNegative | None = None
     hinge: Hinge | None = None
     swing: Swing = 90
-    let_in: bool | Annotated[list[Name], Field(max_length=40)] = False
+    let_in: Annotated[bool | Annotated[list[Name], Field(max_length=40)], BeforeValidator(_let_in)] = False
 
     @model_validator(mode="after")
     def _depth(self) -> FittingTable:
@@ -262,7 +270,7 @@ class StockTable(Table):
 
     length: Positive
     price: Money | None = None
-    quantity: Annotated[int | None, Field(ge=0, le=10_000)] = None
+    quantity: Annotated[Whole | None, Field(ge=0, le=10_000)] = None
     size: Positive | tuple[Positive, Positive] | None = None
 
 
@@ -293,7 +301,7 @@ class TrimTable(Table):
 
     name: Name
     profile: Name
-    size: dict[str, Positive | float] = {}
+    size: dict[str, Positive | Number] = {}
     walls: Literal["all"] | list[Name] = "all"
     back: Place | None = None
     front: Place | None = None
@@ -320,10 +328,10 @@ class SawTable(Table):
     """`[saw]`: what the saw can do; angles from square, each way."""
 
     kerf: Annotated[float, BeforeValidator(length), Field(ge=0, le=20)] = 3.0
-    mitre_left: Annotated[float, Field(ge=0, le=70)] = 50.0
-    mitre_right: Annotated[float, Field(ge=0, le=70)] = 50.0
-    bevel_left: Annotated[float, Field(ge=0, le=60)] = 47.0
-    bevel_right: Annotated[float, Field(ge=0, le=60)] = 47.0
+    mitre_left: Annotated[Number, Field(ge=0, le=70)] = 50.0
+    mitre_right: Annotated[Number, Field(ge=0, le=70)] = 50.0
+    bevel_left: Annotated[Number, Field(ge=0, le=60)] = 47.0
+    bevel_right: Annotated[Number, Field(ge=0, le=60)] = 47.0
     fence_height: NotNegative = 120.0
     bed_depth: NotNegative = 300.0
     end_trim: Annotated[float, BeforeValidator(length), Field(ge=0, le=500)] = 0.0
@@ -332,6 +340,7 @@ class SawTable(Table):
 
 def _per_hundred(value: object) -> object:
     """A reading taken on the bar of 100 mm, such as 99.2, means the same as 0.992."""
+    number(value)
     return value / 100 if isinstance(value, int | float) and 90 <= value <= 110 else value
 
 
@@ -340,8 +349,8 @@ class PaperTable(Table):
 
     size: Literal["A4", "A3", "A2", "Letter"] = "A3"
     margin: Annotated[float, BeforeValidator(length), Field(ge=5, le=40)] = 10.0
-    scale_x: Annotated[float, BeforeValidator(_per_hundred), Field(ge=0.9, le=1.1, allow_inf_nan=False)] = 1.0
-    scale_y: Annotated[float, BeforeValidator(_per_hundred), Field(ge=0.9, le=1.1, allow_inf_nan=False)] = 1.0
+    scale_x: Annotated[Number, BeforeValidator(_per_hundred), Field(ge=0.9, le=1.1, allow_inf_nan=False)] = 1.0
+    scale_y: Annotated[Number, BeforeValidator(_per_hundred), Field(ge=0.9, le=1.1, allow_inf_nan=False)] = 1.0
 
 
 class PricesTable(Table):
@@ -371,13 +380,13 @@ class OffcutTable(Table):
 
     trim: Name
     length: Positive
-    count: Annotated[int, Field(ge=1, le=1000)] = 1
+    count: Annotated[Whole, Field(ge=1, le=1000)] = 1
 
 
 class RoomFile(Table):
     """The whole file."""
 
-    format: Literal[1]
+    format: Format
     room: RoomTable
     wall: Annotated[list[WallTable], Field(min_length=1, max_length=500)]
     diagonal: Annotated[list[DiagonalTable], Field(max_length=500)] = []

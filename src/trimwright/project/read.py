@@ -82,7 +82,9 @@ def _fault(model: type[BaseModel], data: Any, fault: Any) -> tuple[str, str]:
 
 
 def _shown(value: Any) -> str:
-    return f" (it is {value!r})" if isinstance(value, int | float | str) and len(repr(value)) < 60 else ""
+    """The value as the file has it."""
+    text = str(value).lower() if isinstance(value, bool) else repr(value)
+    return f" (it is {text})" if isinstance(value, int | float | str) and len(text) < 60 else ""
 
 
 def _short(name: str) -> str:

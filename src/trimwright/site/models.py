@@ -20,6 +20,7 @@ from trimwright.project.models import (
     Table,
     TrimTable,
 )
+from trimwright.scalars import Format, Whole
 
 __all__ = ["MOST_COPIES", "MOST_ROOMS", "RoomEntry", "SiteFile", "SiteTable"]
 
@@ -46,7 +47,7 @@ class RoomEntry(Table):
     """`[[room]]`: a room file, how often it is built, and which of the shared trims and tables it does without."""
 
     file: Annotated[str, Field(min_length=1, max_length=1000)]
-    count: Annotated[int, Field(ge=1, le=MOST_COPIES)] = 1
+    count: Annotated[Whole, Field(ge=1, le=MOST_COPIES)] = 1
     name: Name | None = None
     mark: Annotated[str | None, Field(min_length=1, max_length=6), AfterValidator(_plain)] = None
     without: Annotated[list[Name], Field(max_length=60)] = Field(default_factory=list)
@@ -55,7 +56,7 @@ class RoomEntry(Table):
 class SiteFile(Table):
     """The whole file."""
 
-    format: Literal[1]
+    format: Format
     site: SiteTable
     room: Annotated[list[RoomEntry], Field(min_length=1, max_length=MOST_ROOMS)]
     trim: Annotated[list[TrimTable], Field(max_length=40)] = Field(default_factory=list)

@@ -11,6 +11,7 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from trimwright.project.models import Money, Name, NotNegative, Positive, Table
 from trimwright.project.read import read_toml, validate
+from trimwright.scalars import Whole
 from trimwright.stock.parts import Part, StockLength
 from trimwright.stock.plan import CutPlan, cut_plan
 from trimwright.terminal import table_text
@@ -19,7 +20,7 @@ from trimwright.units import length
 
 __all__ = ["ListFile", "plan_json", "plan_list", "plan_report", "plan_text", "read_list"]
 
-Count = Annotated[int, Field(ge=1, le=100_000)]
+Count = Annotated[Whole, Field(ge=1, le=100_000)]
 
 
 class PieceTable(Table):
@@ -35,7 +36,7 @@ class StockTable(Table):
 
     length: Positive
     price: Money | None = None
-    quantity: Annotated[int | None, Field(ge=0, le=100_000)] = None
+    quantity: Annotated[Whole | None, Field(ge=0, le=100_000)] = None
 
 
 class ListFile(Table):
