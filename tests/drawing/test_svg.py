@@ -45,8 +45,8 @@ def test_bar_lies_where_it_was_put_and_is_100_mm_long() -> None:
 
 
 def test_wall_at_1_to_20_has_a_twentieth_of_its_size() -> None:
-    pen = next(e for e in parse(wall_sheet()).iter(f"{SVG}g") if e.get("class") == STYLES[Layer.WALL].name)
-    across, down = zip(*points(pen[0].get("d", "")), strict=True)
+    wall = next(e for e in parse(wall_sheet()).iter(f"{SVG}path") if e.get("class") == STYLES[Layer.WALL].name)
+    across, down = zip(*points(wall.get("d", "")), strict=True)
     assert max(across) - min(across) == pytest.approx(LENGTH / 20, abs=1e-4)
     assert max(down) - min(down) == pytest.approx(CEILING / 20, abs=1e-4)
 

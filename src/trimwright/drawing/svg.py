@@ -9,6 +9,7 @@ from functools import cache
 from itertools import groupby
 from pathlib import Path
 from typing import Any
+from xml.etree.ElementTree import tostring
 
 import svgwrite
 
@@ -49,7 +50,8 @@ def svg_text(sheet: Sheet, blocks: Sequence[Block] | None = None) -> str:
     writer = _Writer(drawing, sheet.height)
     for block in lower(sheet) if blocks is None else blocks:
         drawing.add(writer.block(block))
-    return f'<?xml version="1.0" encoding="utf-8"?>\n{drawing.tostring()}\n'
+    # As `tostring` of the drawing, but text from the start: that would encode and decode it, piece by piece.
+    return f'<?xml version="1.0" encoding="utf-8"?>\n{tostring(drawing.get_xml(), encoding="unicode")}\n'
 
 
 class _Writer:
@@ -75,16 +77,13 @@ class _Writer:
         return group
 
     def elements(self, items: Iterable[Primitive]) -> Iterator[Any]:
-        """Neighbouring lines of one layer share a group, so that the layer's look is written once."""
+        """Neighbouring lines of one layer are one path, so that the layer's look is written once."""
         for (kind, layer), run in groupby(items, lambda item: (type(item), getattr(item, "layer", None))):
             if kind is Block:
                 yield from (self.block(item) for item in run if isinstance(item, Block))
             elif kind is Stroke and layer is not None:
-                group = self.drawing.g(**_pen(layer))
-                for item in run:
-                    if isinstance(item, Stroke):
-                        group.add(self.drawing.path(d=self.path(item.segments, item.closed)))
-                yield group
+                lines = (self.path(item.segments, item.closed) for item in run if isinstance(item, Stroke))
+                yield self.drawing.path(d="".join(lines), **_pen(layer))
             else:
                 yield from (self.solid(item) for item in run if isinstance(item, Area | Label))
 
@@ -94,16 +93,16 @@ class _Writer:
         x, y = self.point(item.position)
         # textLength keeps the width right where the typeface has to be replaced by another.
         turn = {"transform": f"rotate({number(-item.angle)} {x} {y})"} if item.angle else {}
-        return self.drawing.text(
+        text = self.drawing.text(
             item.text,
-            x=[x],
-            y=[y],
             font_size=number(size(item.height)),
             fill=STYLES[item.layer].colour,
             textLength=number(item.width),
             lengthAdjust="spacingAndGlyphs",
             **turn,
         )
+        text["x"], text["y"] = x, y  # as arguments they would be taken for lists, one place a letter
+        return text
 
     def path(self, segments: Iterable[Segment], closed: bool) -> str:
         """Path data; a new start wherever one segment does not begin at the end of the last."""
