@@ -208,6 +208,16 @@ def test_every_corner_has_its_templates(built: Built) -> None:
         assert any(name.startswith((f"corner-{k}-", f"corner-{k + 1}-")) for name in names)
 
 
+def test_files_on_the_page_are_counted_as_a_person_counts(built: Built) -> None:
+    """The tenth after the ninth, not after the first; and every template is there."""
+    page = (built.folder / "index.html").read_text(encoding="utf-8")
+    linked = re.findall(r'href="templates/([^"]+)\.svg"', page)
+    assert sorted(linked) == sorted(p.stem for p in (built.folder / "templates").glob("*.svg"))
+    for kind in {re.sub(r"\d+$", "", name) for name in linked}:
+        numbers = [int(m[1]) for name in linked if (m := re.fullmatch(rf"{re.escape(kind)}(\d+)", name))]
+        assert numbers == sorted(numbers)
+
+
 def test_volumes_follow_pappus(built: Built) -> None:
     """Pappus and Guldin: a mitred run has the volume of its section times the length of its centroid's path."""
     for trim in built.set_out.trims:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from datetime import date
 from functools import partial
@@ -132,6 +133,11 @@ def _figures(job: Job, faults: Sequence[str]) -> Iterable[content.Figure]:
     yield content.Figure(label="clashes", value=str(wrong) if wrong else "none", bad=wrong > 0)
 
 
+def _counted(name: str) -> list[tuple[str, int]]:
+    """A name to sort by as a person counts: sheet-9 before sheet-10."""
+    return [(words, int(number or 0)) for words, number in re.findall(r"(\D*)(\d*)", name)]
+
+
 def _cutouts(job: Job) -> dict[str, tuple[content.Cutout, ...]]:
     """The cutting cards of each piece."""
     found: dict[str, tuple[content.Cutout, ...]] = {}
@@ -254,6 +260,6 @@ def _links(folder: Path) -> Iterable[content.Link]:
         if (folder / href).exists() or href == "pack.json":
             yield content.Link(label=label, href=href, about=about)
     for part, kind in (("meshes", "mesh"), ("meshes/gauges", "to print in plastic:"), ("templates", "template")):
-        for path in sorted((folder / part).glob("*")):
+        for path in sorted((folder / part).glob("*"), key=lambda path: _counted(path.name)):
             if path.suffix in (".stl", ".svg"):
                 yield content.Link(label=f"{kind} {path.stem}", href=f"{part}/{path.name}")
