@@ -11,6 +11,7 @@ from example_rooms import EXAMPLES, example_set_out
 from trimwright.drawing.cutting_plan import cutting_of, cutting_plan_sheets
 from trimwright.drawing.font import DESCENT
 from trimwright.drawing.marks import Fill, Layer, Mark, Path, Text
+from trimwright.drawing.paper import SCALES as PAPER_SCALES
 from trimwright.drawing.paper import Paper, title_block_box
 from trimwright.drawing.primitives import Block, Label, Primitive, Window, extents
 from trimwright.drawing.render import lower
@@ -54,6 +55,15 @@ def test_bars_and_pieces_have_their_lengths(name: str) -> None:
     names = [re.sub(r": [\d.]+$", "", m.text) for m in model_marks(sheets) if isinstance(m, Text)]
     for piece in pieces:
         assert names.count(piece.id) == 1
+
+
+@pytest.mark.parametrize("size", ["A4", "A3"])
+@pytest.mark.parametrize("name", NAMES)
+def test_nothing_is_cut_short_and_scales_are_those_of_the_standard(name: str, size: str) -> None:
+    """A label that tells half of what is kept is none; ISO 5455 has no 1:15."""
+    sheets, _ = drawn(name, size)
+    assert not [m.text for m in model_marks(sheets) if isinstance(m, Text) and "…" in m.text]
+    assert {view.scale for sheet in sheets for view in sheet.views} <= {a / b for a, b in PAPER_SCALES}
 
 
 def test_kerfs_lie_between_pieces_and_before_what_is_left() -> None:

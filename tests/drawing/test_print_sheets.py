@@ -101,6 +101,19 @@ def test_each_kind_of_joint_has_one_detail_and_each_joint_a_place_in_it(name: st
                 assert any(pair in " ".join(said.split()) for pair in pairs), pairs
 
 
+@pytest.mark.parametrize("name", JOBS)
+def test_details_are_numbered_as_they_are_read(name: str) -> None:
+    """Along each row from the left, rows from the top, and on from sheet to sheet."""
+    number = 1
+    for sheet in detail_sheets(job_of(name), "A3"):
+        heads = [m for m in sheet.marks if isinstance(m, Text) and m.height == 3.5]
+        tops = {v.drawing.name: drawn_box(v.drawing, v.scale).top + v.paper[1] for v in sheet.views}
+        read = sorted(heads, key=lambda m: (-round(tops[f"detail-{m.text.split('.')[0]}"], 1), m.position[0]))
+        for head in read:
+            assert head.text.startswith(f"{number}. ")
+            number += 1
+
+
 def test_front_view_stands_over_the_view_from_above_and_agrees_with_it() -> None:
     """First angle: the view from above lies below; both show the joint at the same stations.
 

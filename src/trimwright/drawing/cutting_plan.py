@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from trimwright.drawing.font import SMALLEST, fitted, text_width
-from trimwright.drawing.layout import INSET, note_marks, room_for_views
+from trimwright.drawing.layout import INSET, note_marks, room_for_views, wrapped
 from trimwright.drawing.marks import Anchor, Drawing, Fill, Hatch, Layer, Mark, Text, polyline
 from trimwright.drawing.paper import frame_marks, paper
 from trimwright.drawing.sheet import Sheet, View
@@ -25,8 +25,8 @@ from trimwright.units import Units, value
 
 __all__ = ["SCALES", "Blank", "Cutting", "blank_of", "cutting_of", "cutting_plan_sheets"]
 
-SCALES = (1 / 5, 1 / 10, 1 / 15, 1 / 20, 1 / 25, 1 / 50, 1 / 100, 1 / 200)
-"""The reduced scales of ISO 5455, and 1:15 and 1:25 between them."""
+SCALES = (1 / 5, 1 / 10, 1 / 20, 1 / 50, 1 / 100, 1 / 200)
+"""The reduced scales of ISO 5455."""
 
 BAR, PITCH, HEADING = 7.0, 17.0, 10.0
 """Height of a bar, from bar to bar, and room for the name of a trim, paper mm."""
@@ -34,7 +34,7 @@ BAR, PITCH, HEADING = 7.0, 17.0, 10.0
 TAG, TAGS = SMALLEST, 7.0
 """Lettering of the names of pieces too narrow to hold them, and room for a line of these, paper mm."""
 
-LABEL_WIDTH, LABEL_HEIGHT = 60.0, 24.0
+LABEL_WIDTH, LABEL_HEIGHT = 60.0, 28.0
 """A label to be cut out and stuck on an offcut, paper mm."""
 
 NOTES = (
@@ -278,11 +278,12 @@ def _label_row(cutting: Cutting, offcuts: Sequence[Offcut], scale: float) -> Dra
     def draw(level: float) -> Iterator[Mark]:
         for k, offcut in enumerate(offcuts):
             left, right = k * LABEL_WIDTH, (k + 1) * LABEL_WIDTH
+            what = wrapped(cutting.trims[offcut.trim], LABEL_WIDTH - 2 * INSET, 2.5)[:2]
             lines = (
                 (offcut.name, 5.0, 7.5),
                 (f"{offcut.trim}, {cutting.units.written(offcut.length)}", 3.5, 12.5),
-                (cutting.trims[offcut.trim], 2.5, 17.0),
-                (f"left over from {cutting.source}", 2.5, 21.0),
+                *((line.strip(), 2.5, 17.0 + 4.0 * k) for k, line in enumerate(what)),
+                (f"left over from {cutting.source}", 2.5, 25.0),
             )
             corners = [(left, level), (right, level), (right, level - LABEL_HEIGHT), (left, level - LABEL_HEIGHT)]
             yield polyline([(x / scale, y / scale) for x, y in corners], Layer.CUT, closed=True)

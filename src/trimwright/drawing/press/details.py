@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
-from itertools import chain
+from dataclasses import dataclass, replace
+from itertools import chain, count
 
 from trimwright.drawing.arrises import face, seen_arrises
 from trimwright.drawing.clutter import Box
@@ -91,7 +91,7 @@ class _Detail:
 
 
 def detail_sheets(set_out: SetOut, size: str) -> list[Sheet]:
-    """Sheets without title blocks, details in the order of the corners; none for a room without joints."""
+    """Sheets without title blocks, each kind of joint once; none for a room without joints."""
     kinds: dict[tuple[str, str], list[_Joint]] = {}
     for joint in _joints(set_out):
         kinds.setdefault(joint.kind, []).append(joint)
@@ -110,7 +110,7 @@ def detail_sheets(set_out: SetOut, size: str) -> list[Sheet]:
 
 def _laid(kinds: Sequence[Sequence[_Joint]], size: str, scale: float) -> list[Sheet]:
     """The details at a scale, on sheets that lie or stand, whichever are fewer; nothing if one is too large."""
-    details = [_detail(number, joints, scale) for number, joints in enumerate(kinds, 1)]
+    details = [_detail(joints, scale) for joints in kinds]
     made = []
     for sheet in (paper(size, landscape=True), paper(size, landscape=False)):
         if all(_fits(detail.size, _room(sheet)) for detail in details):
@@ -120,16 +120,32 @@ def _laid(kinds: Sequence[Sequence[_Joint]], size: str, scale: float) -> list[Sh
 
 def _forced(kinds: Sequence[Sequence[_Joint]], size: str) -> list[Sheet]:
     """At the smallest scale, where even that is too large for the paper."""
-    details = [_detail(number, joints, SCALES[-1]) for number, joints in enumerate(kinds, 1)]
+    details = [_detail(joints, SCALES[-1]) for joints in kinds]
     return _sheets(details, paper(size), SCALES[-1])
 
 
 def _sheets(details: Sequence[_Detail], sheet: Paper, scale: float) -> list[Sheet]:
+    """The details on their sheets, numbered as they are read there: along each row, from the top down."""
     placed = nested([detail.size for detail in details], _room(sheet), GAP)
+    number = count(1)
     return [
-        _sheet([(details[n.index], n.across, n.down) for n in page], sheet, scale, (k + 1, len(placed)))
+        _sheet(
+            [
+                (_numbered(details[n.index], next(number)), n.across, n.down)
+                for n in sorted(page, key=lambda n: (n.down, n.across))
+            ],
+            sheet,
+            scale,
+            (k + 1, len(placed)),
+        )
         for k, page in enumerate(placed)
     ]
+
+
+def _numbered(detail: _Detail, number: int) -> _Detail:
+    (title, high), *words = detail.words
+    drawing = replace(detail.drawing, name=f"detail-{number}")
+    return replace(detail, drawing=drawing, words=((f"{number}. {title}", high), *words))
 
 
 def _joints(set_out: SetOut) -> Iterator[_Joint]:
@@ -165,17 +181,17 @@ def _fits(size: tuple[float, float], room: tuple[float, float]) -> bool:
     return size[0] <= room[0] and size[1] <= room[1]
 
 
-def _detail(number: int, joints: Sequence[_Joint], scale: float) -> _Detail:
+def _detail(joints: Sequence[_Joint], scale: float) -> _Detail:
     first = joints[0]
     plan = first.plan(scale)
     above = drawn_box(plan, scale)
     lift = (above.top + APART) / scale - first.pair[0].trim.edges.bottom
     front = Group("front", tuple(_front_view(first, lift)))
-    drawing = Drawing(f"detail-{number}", (Group("from above", plan.marks), front))
+    drawing = Drawing("detail", (Group("from above", plan.marks), front))
     box = drawn_box(drawing, scale)
     trim, kind = first.kind
     places = "; ".join(joint.place for joint in joints)
-    words = [(f"{number}. {trim}: {kind}", TITLE)]
+    words = [(f"{trim}: {kind}", TITLE)]
     words += [(line, WORDS) for line in wrapped(f"{places}.", max(box.width, 70.0), WORDS)]
     wide = max(box.right, box.left + 70.0)
     return _Detail(drawing, Box(box.left, box.bottom, wide, box.top), tuple(words))
