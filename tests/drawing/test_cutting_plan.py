@@ -18,6 +18,7 @@ from trimwright.drawing.render import lower
 from trimwright.drawing.sheet import Sheet
 from trimwright.project.project import read_project
 from trimwright.stock.buying import Buying, buying
+from trimwright.units import Units
 
 NAMES = ("reading-room", "hall", "bay", "alcove", "loft", "bow")
 
@@ -64,6 +65,14 @@ def test_nothing_is_cut_short_and_scales_are_those_of_the_standard(name: str, si
     sheets, _ = drawn(name, size)
     assert not [m.text for m in model_marks(sheets) if isinstance(m, Text) and "…" in m.text]
     assert {view.scale for sheet in sheets for view in sheet.views} <= {a / b for a, b in PAPER_SCALES}
+
+
+def test_lengths_in_feet_and_inches_stand_under_long_pieces() -> None:
+    """As on the sheets, beside the millimetres; pieces too short for both have the millimetres."""
+    sheets, _ = drawn("loft")
+    said = {m.text for m in model_marks(sheets) if isinstance(m, Text)}
+    longest = max(example_set_out("loft").pieces, key=lambda piece: piece.length)
+    assert Units.INCHES.written(longest.length) in said
 
 
 def test_kerfs_lie_between_pieces_and_before_what_is_left() -> None:

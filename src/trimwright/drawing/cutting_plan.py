@@ -191,7 +191,7 @@ def _bar(
             if k:
                 yield Fill(_box(at, at + saw.kerf, foot, top), Layer.CUT, 0.0)
                 at += saw.kerf
-            yield from _piece(piece, at, foot, top, scale)
+            yield from _piece(piece, at, (foot, top), scale, cutting.units)
             if not _is_wide(piece, scale):
                 tags.append(((at + piece.length / 2) * scale, f"{piece.name}: {value(piece.length)}"))
             at += part.length
@@ -236,8 +236,9 @@ def _spread(wanted: Sequence[float], halves: Sequence[float], width: float) -> l
     return [m - over + under for m in middles]
 
 
-def _piece(piece: Blank, at: float, foot: float, top: float, scale: float) -> Iterator[Mark]:
+def _piece(piece: Blank, at: float, levels: tuple[float, float], scale: float, units: Units) -> Iterator[Mark]:
     """A piece with its end cuts from back (above) to front, its name in it and its length under it."""
+    foot, top = levels
     lefts, rights = ([at + x for x in end] for end in (piece.left, piece.right))
     corners = [(lefts[0], top), (rights[0], top), (rights[1], foot), (lefts[1], foot)]
     yield Fill(_loop(corners), Layer.TRIM, PIECE_SHADE)
@@ -246,13 +247,9 @@ def _piece(piece: Blank, at: float, foot: float, top: float, scale: float) -> It
     if _is_wide(piece, scale):
         name, height = fitted(piece.name, piece.length * scale - 0.5, 3.5)
         yield Text((middle, (foot + top) / 2), name, height, anchor=Anchor.MIDDLE)
-        yield from _under(value(piece.length), middle, piece.length, foot, scale)
-
-
-def _under(words: str, middle: float, length: float, foot: float, scale: float) -> Iterator[Mark]:
-    """Words under a part of a bar, if there is room for them."""
-    if _fits(words, length, scale):
-        yield Text((middle, foot - 1.0 / scale), *fitted(words, length * scale, 2.5), anchor=Anchor.TOP)
+        both = units.written(piece.length)
+        words = both if _fits(both, piece.length, scale) else value(piece.length)
+        yield Text((middle, foot - 1.0 / scale), words, 2.5, anchor=Anchor.TOP)
 
 
 def _fits(words: str, length: float, scale: float) -> bool:
