@@ -18,7 +18,7 @@ from trimwright.setout.piece import SetOut
 
 __all__ = ["Brightness", "Glow", "brightness", "lit_room"]
 
-RAYS, RAYS_LAMP = 250, 4096
+RAYS, RAYS_LAMP = 250, 2048
 """Rays counted from each patch, and from each that shines."""
 
 BAND = 300.0

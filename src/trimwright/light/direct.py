@@ -20,7 +20,7 @@ NEAR = 3.0
 VIEWS = 4
 """Places on a patch that are looked for from a point."""
 
-FAINT = 2e-4
+FAINT = 5e-4
 """A patch that would bring less than this part of a point's light is looked for at one place only."""
 
 SLACK = 1e-5
@@ -73,33 +73,34 @@ def from_patches(space: Enclosure, points: Floats, radiosity: Floats) -> Floats:
     Of each patch counts what can be seen by `VIEWS` places on it, of one that brings hardly anything by a single one;
     what lies below a point's horizon is left out.
     """
-    seen_at = space.starts(np.full(space.count, VIEWS))[0].reshape(space.count, VIEWS, 3)
+    seen_at = space.starts(np.full(space.count, VIEWS))[0].reshape(space.count, VIEWS, 3).astype(np.float32)
     towards = _vector_areas(space)
-    size = np.sqrt(np.bincount(space.owner, space.areas, space.count))
+    reach = (NEAR * np.sqrt(np.bincount(space.owner, space.areas, space.count))) ** 2
     total = np.zeros(len(points))
     for some in np.array_split(np.arange(len(points)), len(points) * space.count // AT_ONCE + 1):
-        away = space.middles[None] - points[some, None]
-        square = np.maximum((away**2).sum(axis=2), LIFT**2)
-        cosines = -np.einsum("npi,pi->np", away, towards) * away[..., 2] / square
-        share = np.where(away[..., 2] > 0, np.maximum(0.0, cosines / (np.pi * square)), 0.0)
-        near = square < (NEAR * size) ** 2
-        share[near] = 0
+        x, y, z = (np.subtract.outer(points[some, k], space.middles[:, k]) for k in range(3))
+        square = np.maximum(x * x + y * y + z * z, LIFT**2)
+        share = (x * towards[:, 0] + y * towards[:, 1] + z * towards[:, 2]) * -z / (np.pi * square * square)
+        near = square < reach
+        share[(z >= 0) | (share < 0) | near] = 0
         _add_near(share, space, points[some], near)
         at, patch = np.nonzero(share)
         brought = share[at, patch] * radiosity[patch]
         faint = brought < FAINT * np.bincount(at, brought, len(some))[at]
         for pairs, looks in ((~faint, VIEWS), (faint, 1)):
-            brought[pairs] *= _seen(space, points[some][at[pairs]], seen_at[patch[pairs], :looks])
+            here = np.flatnonzero(pairs)
+            places = seen_at[:, :looks].take(patch[here], axis=0)
+            brought[here] *= _seen(space, points[some].take(at[here], axis=0), places)
         total[some] = np.bincount(at, brought, len(some))
     return total
 
 
-def _seen(space: Enclosure, points: Floats, places: Floats) -> Floats:
+def _seen(space: Enclosure, points: Floats, places: NDArray[np.float32]) -> Floats:
     """Part of the places (n, k, 3) that can be seen from points (n, 3) that look up."""
-    start = np.repeat(points + np.array([0.0, 0.0, LIFT]), places.shape[1], axis=0)
-    ways = places.reshape(-1, 3) - start
-    hidden = space.blocked(start, ways, 1 - SLACK)
-    return np.asarray(1 - hidden.reshape(places.shape[:2]).mean(axis=1))
+    looks = places.shape[1]
+    start = np.repeat((points + [0.0, 0.0, LIFT]).astype(np.float32), looks, axis=0)
+    hidden = space.blocked(start, places.reshape(-1, 3) - start, 1 - SLACK)
+    return np.asarray(1 - np.count_nonzero(hidden.reshape(-1, looks), axis=1) / looks)
 
 
 def _vector_areas(space: Enclosure) -> Floats:

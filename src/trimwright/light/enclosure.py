@@ -17,6 +17,7 @@ from numpy.typing import ArrayLike, NDArray
 __all__ = ["LIFT", "Enclosure", "Floats", "Ints", "Patch", "directions", "enclosure", "even"]
 
 Floats = NDArray[np.float64]
+AnyFloats = NDArray[np.floating[Any]]
 Ints = NDArray[np.intp]
 
 LIFT = 0.3
@@ -103,19 +104,19 @@ class Enclosure:
 
     def hit(self, origins: Floats, rays: Floats) -> Ints:
         """Patch that each ray meets first from its bright side; -1 for nothing, and for a hit from behind."""
-        found = self._tree.run(origins.astype(np.float32), rays.astype(np.float32), query="INTERSECT").astype(np.intp)
+        found = self._tree.run(origins.astype(np.float32), rays.astype(np.float32), query="INTERSECT")
         found[found >= len(self.owner)] = -1
-        facing = np.einsum("ij,ij->i", self.normals[found], rays) < 0
-        return np.where((found >= 0) & facing, self.owner[found], -1)
+        facing = np.einsum("ij,ij->i", self.normals.take(found, axis=0), rays) < 0
+        return np.where((found >= 0) & facing, self.owner.take(found), -1)
 
     def reach(self, origins: Floats, rays: Floats) -> Floats:
         """How far each ray gets, in lengths of its direction; very large where it meets nothing."""
         return np.asarray(self._tree.run(origins.astype(np.float32), rays.astype(np.float32), query="DISTANCE"), float)
 
-    def blocked(self, origins: Floats, rays: Floats, part: float) -> NDArray[np.bool_]:
+    def blocked(self, origins: AnyFloats, rays: AnyFloats, part: float) -> NDArray[np.bool_]:
         """Whether each ray meets anything within this part of its length."""
-        ways = rays.astype(np.float32)
-        found = self._tree.run(origins.astype(np.float32), ways, np.full(len(ways), part, np.float32), query="OCCLUDED")
+        starts, ways = (rows.astype(np.float32, copy=False) for rows in (origins, rays))
+        found = self._tree.run(starts, ways, np.full(len(ways), part, np.float32), query="OCCLUDED")
         return np.asarray(found >= 0)
 
     def starts(self, counts: Ints) -> tuple[Floats, Floats, Ints]:
@@ -128,19 +129,20 @@ class Enclosure:
         points, ways = np.empty((2, len(patch), 3))
         ends = np.cumsum(self.areas)
         last = np.cumsum(np.bincount(self.owner, minlength=self.count)) - 1
-        total = np.bincount(self.owner, self.areas, self.count)
-        # Coordinates in rows of their own, and so many at once that they stay near the processor: thrice as fast.
+        start = ends[last] - np.bincount(self.owner, self.areas, self.count)
+        # So many at once that they stay near the processor, a row a coordinate.
         corners = np.ascontiguousarray(self.triangles.transpose(1, 2, 0))
         frames = np.stack([*_frames(self.normals.T), self.normals.T])
         for first in range(0, len(patch), AT_ONCE):
             here = slice(first, first + AT_ONCE)
             own = patch[here]
             u, v, w, t = even(len(own), 4, first)
-            place = ends[last[own]] - total[own] * (1 - u)
-            triangle = np.minimum(np.searchsorted(ends, place, side="right"), last[own])
-            u = np.clip(1 - (ends[triangle] - place) / self.areas[triangle], 0, 1)
-            frame = frames[:, :, triangle]
-            points[here] = (_within(corners[:, :, triangle], u, v) + frame[2] * LIFT).T
+            place = start.take(own)
+            place += (ends.take(last.take(own)) - place) * u
+            triangle = np.minimum(np.searchsorted(ends, place, side="right"), last.take(own))
+            u = np.clip(1 - (ends.take(triangle) - place) / self.areas.take(triangle), 0, 1)
+            frame = frames.take(triangle, axis=2)
+            points[here] = (_within(corners.take(triangle, axis=2), u, v) + frame[2] * LIFT).T
             ways[here] = _lifted(frame, w, t).T
         return points, ways, patch
 
@@ -175,8 +177,9 @@ def even(count: int, dimensions: int, first: int = 0) -> Floats:
     asked for, the first ones are given.
     """
     steps = ROOT ** -np.arange(1.0, dimensions + 1)
-    at = 0.5 + steps[:, None] * np.arange(first + 1, first + count + 1)
-    return np.asarray(at - np.floor(at))
+    at = 0.5 + steps[:, None] * np.arange(first + 1.0, first + count + 1.0)
+    at -= at.astype(np.int64)
+    return np.asarray(at)
 
 
 def directions(normals: Floats, radius: ArrayLike, turn: ArrayLike) -> Floats:
