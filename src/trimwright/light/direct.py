@@ -98,7 +98,7 @@ def from_patches(space: Enclosure, points: Floats, radiosity: Floats) -> Floats:
 def _seen(space: Enclosure, points: Floats, places: NDArray[np.float32]) -> Floats:
     """Part of the places (n, k, 3) that can be seen from points (n, 3) that look up."""
     looks = places.shape[1]
-    start = np.repeat((points + [0.0, 0.0, LIFT]).astype(np.float32), looks, axis=0)
+    start = np.repeat((points + np.array([0.0, 0.0, LIFT])).astype(np.float32), looks, axis=0)
     hidden = space.blocked(start, places.reshape(-1, 3) - start, 1 - SLACK)
     return np.asarray(1 - np.count_nonzero(hidden.reshape(-1, looks), axis=1) / looks)
 

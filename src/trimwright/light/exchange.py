@@ -10,6 +10,7 @@ then closes for any reflectances.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -17,7 +18,7 @@ from trimwright.light.enclosure import Enclosure, Floats, Ints
 
 __all__ = ["Exchange", "exchange"]
 
-ROUNDS, STEPS, SMALL = 2, 60, 1e-14
+ROUNDS, STEPS, SMALL = 2, 60, 1e-10
 """Rounds of adjustment, steps of each at most, and the part of the squared miss at which one is done."""
 
 LEAST = 0.05
@@ -27,7 +28,7 @@ BURIED = 0.02
 """A patch of which less than this part is free is taken as buried."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Exchange:
     """`area`: what is free of each patch, mm²; `shared`: A_i F_ij, symmetric; `lost`: part of rays that met nothing.
 
@@ -39,10 +40,18 @@ class Exchange:
     lost: float
     closure: float
 
+    @cached_property
+    def _whole(self) -> Floats:
+        """What each row is a part of: the patch's area, or 1 for one that is buried."""
+        return np.where(self.area > 0, np.maximum(self.area, self.shared.sum(axis=1)), 1.0)
+
     def factors(self) -> Floats:
         """View factors F_ij; a buried patch has a row of zeros."""
-        safe = np.where(self.area > 0, np.maximum(self.area, self.shared.sum(axis=1)), 1.0)
-        return np.asarray(self.shared / safe[:, None])
+        return np.asarray(self.shared / self._whole[:, None])
+
+    def arriving(self, radiosity: Floats) -> Floats:
+        """Light that arrives at each patch, lx, from all of a radiosity, lm/m²."""
+        return np.asarray(self.shared @ radiosity / self._whole)
 
 
 def exchange(space: Enclosure, rays: int, rays_lit: int | None = None) -> Exchange:

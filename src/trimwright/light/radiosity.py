@@ -33,20 +33,19 @@ class Solution:
 
 def solve(gives: Exchange, reflectance: Floats, exitance: Floats) -> Solution:
     """Follow the light of patches that send out `exitance` (lm/m²) till `LEFT` of it is left."""
-    factors = gives.factors()
     own = np.where(gives.area > 0, exitance, 0.0)
     sent = float(gives.area @ own)
     moving, total = own, own.copy()
     underway: list[float] = []
     while sent > 0 and (not underway or underway[-1] > LEFT) and len(underway) < MOST:
-        moving = reflectance * (factors @ moving)
+        moving = reflectance * gives.arriving(moving)
         total += moving
         underway.append(float(gives.area @ moving) / sent)
-    arriving = factors @ total
+    arriving = gives.arriving(total)
     absorbed = float((gives.area * (1 - reflectance)) @ arriving)
     return Solution(
         radiosity=total,
-        irradiance=np.asarray(arriving),
+        irradiance=arriving,
         underway=tuple(underway),
         balance=absorbed / sent if sent else 1.0,
     )

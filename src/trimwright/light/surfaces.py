@@ -7,7 +7,7 @@ hides of another is found by the rays (see `enclosure.py`).
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
@@ -17,7 +17,7 @@ import numpy as np
 from trimwright.ceiling import profile
 from trimwright.light.channel import Channel
 from trimwright.light.enclosure import Floats, Patch
-from trimwright.light.trim_faces import Lamp, halves, piece_patches
+from trimwright.light.trim_faces import Lamp, halves, halves_of_each, piece_patches
 from trimwright.room import Fitting, Opening, Room, Wall
 from trimwright.setout.piece import SetOut
 from trimwright.tolerance import TOUCH
@@ -51,6 +51,10 @@ class Finish:
     diffuser: float
 
 
+Height = Callable[[Floats], Floats]
+"""Height at points (n, 2) of the plan."""
+
+
 def room_patches(set_out: SetOut, channel: Channel, finish: Finish, shining: Sequence[Lamp]) -> list[Patch]:
     """Every surface of a closed room, the lamps last."""
     room = set_out.room
@@ -58,8 +62,8 @@ def room_patches(set_out: SetOut, channel: Channel, finish: Finish, shining: Seq
     rings = _rings(set_out, channel, step)
     level = ceiling_level(room)
     patches = [
-        *_flat(room, rings, finish.ceiling, "ceiling", step, lambda p: level @ [*p, 1.0]),
-        *_flat(room, [], finish.floor, "floor", step, lambda _: 0.0),
+        *_flat(room, rings, finish.ceiling, "ceiling", step, lambda xy: xy @ level[:2] + level[2]),
+        *_flat(room, [], finish.floor, "floor", step, lambda xy: np.zeros(len(xy))),
         *(patch for wall in room.walls for patch in _wall(set_out, wall, finish, step)),
         *(patch for piece in set_out.pieces for patch in piece_patches(piece, channel, finish.trim, step)),
         *(patch for fitting in room.fittings for patch in _box(room, fitting, finish.fitting)),
@@ -98,7 +102,12 @@ def _rings(set_out: SetOut, channel: Channel, step: float) -> list[float]:
 
 
 def _flat(
-    room: Room, rings: Sequence[float], reflectance: float, surface: str, step: float, height: Any
+    room: Room,
+    rings: Sequence[float],
+    reflectance: float,
+    surface: str,
+    step: float,
+    height: Height,
 ) -> Iterator[Patch]:
     """A level surface parted in rings at distances from the walls, and those by a net of squares."""
     import shapely
@@ -119,14 +128,14 @@ def _flat(
                 yield _level_patch(part, reflectance, surface, height)
 
 
-def _level_patch(polygon: Any, reflectance: float, surface: str, height: Any) -> Patch:
+def _level_patch(polygon: Any, reflectance: float, surface: str, height: Height) -> Patch:
     from manifold3d import triangulate
 
     loops = [np.asarray(polygon.exterior.coords)[:-1], *(np.asarray(r.coords)[:-1] for r in polygon.interiors)]
     loops = [loop if (_signed(loop) > 0) == (k == 0) else loop[::-1] for k, loop in enumerate(loops)]
     points = np.concatenate(loops)
     faces = np.asarray(triangulate(loops))
-    raised = np.column_stack([points, [height(p) for p in points]])
+    raised = np.column_stack([points, height(points)])
     order = faces if surface == "floor" else faces[:, ::-1]
     return Patch(triangles=raised[order], reflectance=reflectance, surface=surface)
 
@@ -149,10 +158,14 @@ def _wall(set_out: SetOut, wall: Wall, finish: Finish, step: float) -> Iterator[
     heights = _parted([0.0, top, WORKING, *(h for h in levels if 0 < h < top)], step)
     if min(room.ceilings) < top - TOUCH:
         heights.append(top + OVER)
-    for (a, b), (low, high) in ((s, h) for s in pairwise(stations) for h in pairwise(heights)):
+    parts = [(s, h) for s in pairwise(stations) for h in pairwise(heights)]
+    corners = [
+        [wall.frame.room_point(s, 0.0, h) for s, h in ((a, low), (b, low), (b, high), (a, high))]
+        for (a, b), (low, high) in parts
+    ]
+    for ((a, b), (low, high)), triangles in zip(parts, halves_of_each(np.array(corners)), strict=True):
         reflectance, surface = _of_wall(openings, (a + b) / 2, (low + high) / 2, finish)
-        corners = [wall.frame.room_point(s, 0.0, h) for s, h in ((a, low), (b, low), (b, high), (a, high))]
-        yield Patch(triangles=halves(np.array(corners)), reflectance=reflectance, surface=surface)
+        yield Patch(triangles=triangles, reflectance=reflectance, surface=surface)
 
 
 def _of_wall(openings: Sequence[Opening], station: float, height: float, finish: Finish) -> tuple[float, str]:

@@ -17,7 +17,7 @@ from trimwright.profile.outline import Point
 from trimwright.setout.piece import Piece, Side
 from trimwright.tolerance import TOUCH
 
-__all__ = ["Lamp", "halves", "lamps", "piece_patches"]
+__all__ = ["Lamp", "halves", "halves_of_each", "lamps", "piece_patches"]
 
 GIRTH = 70.0
 """Facets of a trim are one patch up to this girth, mm."""
@@ -64,13 +64,14 @@ def piece_patches(piece: Piece, channel: Channel, reflectance: float, step: floa
     carrier = piece.trim.name == channel.trim.name
     loop = _shrunk(mouth.closed if carrier else piece.trim.outline.points(ROUND))
     edges = list(pairwise(loop if carrier else [*loop, loop[0]]))
-    for facets in _grouped(edges, mouth):
-        # By stretch, facet, half of the quad.
-        both = _in_two(np.stack([_facet(piece, a, b, step) for a, b in facets], axis=1))
-        for stretch, whole in zip(both, _has_area(both), strict=True):
-            triangles = stretch[whole]
-            if len(triangles):
-                yield Patch(triangles=triangles, reflectance=reflectance, surface="trim")
+    groups = list(_grouped(edges, mouth))
+    # By stretch, facet, half of the quad.
+    both = _in_two(np.stack([_facet(piece, a, b, step) for facets in groups for a, b in facets], axis=1))
+    ends = np.cumsum([len(facets) for facets in groups])[:-1]
+    for part, has_area in zip(np.split(both, ends, axis=1), np.split(_has_area(both), ends, axis=1), strict=True):
+        for stretch, whole in zip(part, has_area, strict=True):
+            if whole.any():
+                yield Patch(triangles=stretch[whole], reflectance=reflectance, surface="trim")
     for side in Side:
         yield Patch(triangles=_cap(piece, loop, side), reflectance=reflectance, surface="end")
 
@@ -155,8 +156,14 @@ def _facet(piece: Piece, a: Point, b: Point, step: float) -> Floats:
 
 def halves(quad: Floats) -> Floats:
     """A quad as its two triangles, those without area left out."""
-    both = _in_two(quad)
-    return np.asarray(both[_has_area(both)])
+    (both,) = halves_of_each(quad[None])
+    return both
+
+
+def halves_of_each(quads: Floats) -> list[Floats]:
+    """The same for quads (n, 4, 3)."""
+    both = _in_two(quads)
+    return [two[whole] for two, whole in zip(both, _has_area(both), strict=True)]
 
 
 def _in_two(quads: Floats) -> Floats:
