@@ -25,6 +25,7 @@ Made = TypeVar("Made")
 
 LIGHT = ("trimwright.pack.kept.light",)
 PICTURES = ("trimwright.pack.kept.pictures", "trimwright.picture.draw", "embreex.mesh_construction")
+DRAWINGS = ("trimwright.pack.drawings", "trimwright.drawing.dxf")
 
 
 class Worker(SpawnProcess):
@@ -77,7 +78,7 @@ class Hands:
     """Who works beside the process that writes a pack; both may be the same."""
 
     solids: Executor
-    """Makes what needs the kernel, which only this one loads."""
+    """Makes what needs the kernel, which only this one loads, and draws templates."""
 
     pictures: Executor
     """Follows the light and draws pictures."""
@@ -88,6 +89,7 @@ def hands(solids: bool, pictures: bool) -> Iterator[Hands]:
     """Processes that start at once: what they work with can be loaded while a room is set out."""
     with workers(1) as first, workers(1) if solids or pictures else nullcontext(first) as second:
         first.submit(load, *LIGHT, *(PICTURES if pictures else ()))
+        second.submit(load, *DRAWINGS)
         yield Hands(second, first)
 
 

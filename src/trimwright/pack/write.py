@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import nullcontext
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -49,6 +49,8 @@ def write_pack(
     `pictures` ("some" are the room and one corner) and `step` (which also checks the joints) can be left out when
     time matters more. `beside` are processes that were started before for the same choices (`pack.workers.hands`).
     """
+    from trimwright.pack.drawings import write_sheets, write_templates
+
     issued = issue_date(job.project.date, job.project.path)
     done, light, whole = job.set_out, job.light, pictures == "all"
     ready = nullcontext(beside) if beside else hands(step, pictures != "none")
@@ -65,15 +67,16 @@ def write_pack(
             if whole and light and done.room.closed
             else None
         )
-        templates = crew.solids.submit(_write_templates, job, folder, issued)
+        templates = crew.solids.submit(write_templates, job, folder, issued)
         progress("meshes")
         _write_meshes(job, bodies, folder / "meshes")
         progress("sheets")
         _write_lists(job, folder)
-        sheets = _write_drawings(job, folder, issued, lit)
+        sheets, exchanged = write_sheets(job, folder, issued, lit, crew.solids)
         progress("pictures")
         titles = _write_pictures(folder / "pictures", shots, drawn(), night() if night else None)
         templates.result()
+        exchanged.result()
         progress("exact solids")
         faults = _write_step(job, folder, exact) if exact else ()
         bright = lit() if lit else None
@@ -153,62 +156,6 @@ def _write_gauges(job: Job, folder: Path) -> None:
         folder.mkdir()
     for (name, mesh), file in zip(made, file_names([name for name, _ in made]), strict=True):
         (folder / f"{file}.stl").write_bytes(stl_bytes([mesh], f"trimwright; mm; {name}"))
-
-
-def _write_drawings(
-    job: Job, folder: Path, issued: date, lit: Callable[[], Brightness | None] | None
-) -> list[tuple[str, str, str]]:
-    """All sheets and templates as SVG, PDF and DXF; returns name, title and SVG text of what is drawn, not listed."""
-    from trimwright.drawing.cut_cards import cut_cards
-    from trimwright.drawing.dxf import write_dxf
-    from trimwright.drawing.pdf import Document
-    from trimwright.drawing.render import lower
-    from trimwright.drawing.svg import svg_text
-    from trimwright.drawing.titled import kind_of
-    from trimwright.pack.printing import drawing_set
-
-    name = job.set_out.room.name
-    # Every setting of the job has been proven when the job was made.
-    cards = cut_cards(job.set_out, job.settings, job.project.paper.size, issued.isoformat())
-    drawn = drawing_set(job, issued, cards, lit)
-    prints, apart = Document(f"{name}: drawings", issued), Document(f"{name}: cutting cards", issued)
-    texts = {}
-    for sheet in drawn:
-        blocks = lower(sheet)
-        texts[sheet.name] = svg_text(sheet, blocks)
-        prints.add(sheet, blocks)
-        if kind_of(sheet) == "Cutting cards":
-            apart.add(sheet, blocks)
-    _write_texts(folder / "sheets", texts.items())
-    (folder / "print" / "drawings.pdf").write_bytes(prints.finished())
-    (folder / "print" / "cut-cards.pdf").write_bytes(apart.finished())
-    walls = [sheet for sheet in drawn if kind_of(sheet) == "Elevation"]
-    write_dxf(walls, folder / "drawings" / "elevations.dxf", issued)
-    seen = [sheet for sheet in drawn if kind_of(sheet) not in ("Index", "List", "Cutting cards")]
-    return [(sheet.name, sheet.title, texts[sheet.name]) for sheet in seen]
-
-
-def _write_templates(job: Job, folder: Path, issued: date) -> None:
-    """Every template as a file of its own, and all on the paper of the user's printer."""
-    from trimwright.drawing.developed.sheets import developed_templates, unrolled
-    from trimwright.drawing.full_size import template_sheet
-    from trimwright.drawing.pdf import write_pdf
-    from trimwright.drawing.press.section_templates import section_templates
-    from trimwright.drawing.svg import svg_text
-    from trimwright.drawing.templates import full_size
-    from trimwright.pack.printing import printed_templates
-
-    found = [*section_templates(job.set_out), *full_size(job.set_out)]
-    strips = unrolled(job.set_out)
-    files = [*map(template_sheet, found), *developed_templates(job.set_out, strips)]
-    _write_texts(folder / "templates", ((sheet.name, svg_text(sheet)) for sheet in files))
-    title = f"{job.set_out.room.name}: templates, full size"
-    write_pdf(printed_templates(job, found, strips, issued), folder / "print" / "templates.pdf", title, issued)
-
-
-def _write_texts(folder: Path, texts: Iterable[tuple[str, str]]) -> None:
-    for name, text in texts:
-        (folder / f"{name}.svg").write_text(text, encoding="utf-8")
 
 
 def _write_lists(job: Job, folder: Path) -> None:
