@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from decimal import Decimal
 
 import pytest
@@ -13,7 +14,7 @@ from trimwright.errors import DoesNotFit
 from trimwright.stock import linear, search
 from trimwright.stock.completion import Packing
 from trimwright.stock.parts import Part, StockLength
-from trimwright.stock.plan import cut_plan
+from trimwright.stock.plan import cut_plan, quick_cost
 
 WANTED = st.lists(st.tuples(st.integers(10, 100), st.integers(1, 3)), min_size=1, max_size=5, unique_by=lambda w: w[0])
 STOCK = st.lists(
@@ -174,3 +175,14 @@ def test_time_given_up_still_leaves_a_lawful_plan_with_its_bound():
     plan = cut_plan(wanted, stock, 3, time_limit=0)
     check_laws(plan, wanted, stock, 3)
     assert plan.gap < 0.1
+
+
+def test_a_quick_plan_under_a_cost_is_the_quick_plan_if_that_costs_less() -> None:
+    rng = random.Random(5)
+    for _ in range(200):
+        lengths = rng.sample([1800, 2400, 3000, 3600, 4200], rng.randrange(1, 4))
+        stock = [StockLength(x, Decimal(rng.randrange(300, 3000)) / 100, rng.choice([None, None, 4])) for x in lengths]
+        parts = [Part(round(rng.uniform(100, max(lengths)), 1)) for _ in range(rng.choice([2, 9, 20, 41]))]
+        cost = quick_cost(parts, stock, 3, 0)
+        for limit in [Decimal(50)] if cost is None else [cost - 5, cost, cost + Decimal("0.01"), cost + 7]:
+            assert quick_cost(parts, stock, 3, 0, limit) == (cost if cost is not None and cost < limit else None)

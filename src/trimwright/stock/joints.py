@@ -109,16 +109,18 @@ class _Search:
             trial = next(moves, None)
             if trial is None:
                 break
-            spent = self._cost(fixed, trial)
+            spent = self._cost(fixed, trial, cost)
             if spent < cost:
                 best, cost, moves = trial, spent, self._moves(fixed, trial)
         return best if best != even else None
 
-    def _cost(self, fixed: Sequence[Part], joints: Joints) -> Decimal:
+    def _cost(self, fixed: Sequence[Part], joints: Joints, under: Decimal = NEVER) -> Decimal:
+        """What is spent with these joints; NEVER if it cannot be done, or not under so much."""
         self.trials += 1
         parts = [part for s, j in zip(self.stretches, joints, strict=True) for part in _parts(s, j)]
         saw = self.project.saw
-        cost = quick_cost([*fixed, *parts], self.stock, saw.kerf, saw.end_trim)
+        limit = under if under.is_finite() else None
+        cost = quick_cost([*fixed, *parts], self.stock, saw.kerf, saw.end_trim, limit)
         return NEVER if cost is None else cost
 
     def _moves(self, fixed: Sequence[Part], joints: Joints) -> Iterator[Joints]:

@@ -14,7 +14,7 @@ from trimwright.errors import DoesNotFit
 from trimwright.stock.bound import cheap_cuts, cost_bound, next_attainable
 from trimwright.stock.parts import Part, StockLength
 from trimwright.stock.scale import WORK, Scale, fits, scale_for
-from trimwright.stock.search import solve
+from trimwright.stock.search import cheaper, solve
 from trimwright.stock.shortage import Shortage, shortage_of
 from trimwright.stock.task import Kind, Packed, Task
 from trimwright.stock.tidy import tidied
@@ -119,13 +119,19 @@ def cut_plan(
     return CutPlan("optimal" if bound == cost else "feasible", bound, cost, _priced(stock), bars)
 
 
-def quick_cost(parts: Sequence[Part], stock: Sequence[StockLength], kerf: float, end_trim: float) -> Decimal | None:
-    """What a plan made without much effort costs, for comparing lists; None if there is none."""
+def quick_cost(
+    parts: Sequence[Part],
+    stock: Sequence[StockLength],
+    kerf: float,
+    end_trim: float,
+    under: Decimal | None = None,
+) -> Decimal | None:
+    """What a plan made without much effort costs, for comparing lists; None if there is none (`under` a cost)."""
     try:
         task, _ = _task_of(parts, stock, kerf, end_trim)
     except DoesNotFit:
         return None
-    bars = solve(task, seconds=0).bars
+    bars = solve(task, seconds=0).bars if under is None else cheaper(task, int(under / _unit(stock)))
     return None if bars is None else _money(sum(task.kinds[bar.kind].cost for bar in bars), stock)
 
 
@@ -150,8 +156,13 @@ def _priced(stock: Sequence[StockLength]) -> bool:
     return all(s.price is not None for s in stock)
 
 
+def _unit(stock: Sequence[StockLength]) -> Decimal:
+    """What costs are counted in: money, or bars."""
+    return CENT if _priced(stock) else Decimal(1)
+
+
 def _money(units: int, stock: Sequence[StockLength]) -> Decimal:
-    return units * CENT if _priced(stock) else Decimal(units)
+    return units * _unit(stock)
 
 
 def _task_of(

@@ -18,7 +18,7 @@ __all__ = ["Judge", "Progress", "try_in_order"]
 class Progress:
     """The state of a search: the best plan, the cuts known, and the least cost that is not ruled out.
 
-    `crowded`: there were more baskets at that cost than could be listed.
+    `crowded`: there were more baskets at that cost than could be listed. With a `limit` only plans of less count.
     """
 
     task: Task
@@ -26,12 +26,15 @@ class Progress:
     cuts: list[Cut]
     bound: int
     crowded: bool = False
+    limit: int | None = None
 
     @property
     def top(self) -> tuple[int, int]:
-        """Cost and size that a plan must stay under to be better; without a plan, those of all bars there are."""
+        """Cost and size that a better plan must stay under: that of the best, the limit, or all bars there are."""
         if self.bars is not None:
             return rank(self.task, self.bars)
+        if self.limit is not None:
+            return (self.limit, 0)
         everything = tuple(kind.limit for kind in self.task.kinds)
         return (cost_of(self.task, everything), size_of(self.task, everything) + 1)
 

@@ -16,7 +16,7 @@ from trimwright.stock.greedy import greedy_plan
 from trimwright.stock.progress import Progress, try_in_order
 from trimwright.stock.task import Basket, Packed, Task
 
-__all__ = ["Answer", "solve"]
+__all__ = ["Answer", "cheaper", "solve"]
 
 SMALL_PIECES = 40
 """Tasks up to this size are tried without the solver first."""
@@ -58,6 +58,18 @@ def solve(task: Task, seconds: float | None) -> Answer:
 
         improve(progress, time.monotonic() + seconds)
     return Answer(progress.bars, progress.bound)
+
+
+def cheaper(task: Task, limit: int) -> list[Packed] | None:
+    """A plan that costs less than a limit, as `solve` finds it with no time at all; None if it finds none.
+
+    Most tasks are settled by the few baskets that cost less, without a quick plan to begin with.
+    """
+    progress = Progress(task, None, cheap_cuts(task), 0, limit=limit)
+    progress.raise_bound()
+    if progress.bound < limit and not _settle_small(progress):
+        progress.offer(greedy_plan(task))
+    return progress.bars if progress.top[0] < limit else None
 
 
 def _settle_small(progress: Progress) -> bool:
