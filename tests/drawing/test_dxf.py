@@ -18,11 +18,13 @@ from ezdxf import bbox
 from ezdxf.render.hatching import hatch_entity
 from specimen import CEILING, COVE, DROP, HOSTILE, LENGTH, bar_sheet, hostile_sheet, wall_sheet
 
+from trimwright.drawing.dimensions import dimension
 from trimwright.drawing.dxf import VIEWPORTS, dxf_text, write_dxf
 from trimwright.drawing.dxf_codes import dimension_text, plain_text
 from trimwright.drawing.font import clean
 from trimwright.drawing.layers import STYLES
-from trimwright.drawing.marks import Drawing, Group, Hatch, Layer, Path, Running, Text
+from trimwright.drawing.marks import Dimension, DimensionKind, Drawing, Group, Hatch, Layer, Path, Running, Text
+from trimwright.drawing.primitives import Label, extents
 from trimwright.drawing.sheet import Sheet, View
 from trimwright.profile.outline import Arc
 
@@ -88,6 +90,20 @@ def test_dimensions_measure_the_model(document: Any) -> None:
     assert all(e.dxf.text == "<>" for e in document.modelspace().query("DIMENSION"))
     for style in document.dimstyles:
         assert style.dxf.dimlfac == 1
+
+
+def test_values_beside_their_line_stand_where_they_do_on_paper() -> None:
+    """One before and one after two short dimensions: at 1:20 neither value has room over its 2 mm of line."""
+    short = [((0, 0), (40, 0), "D16  40", True), ((60, 0), (100, 0), "D17  40", False)]
+    marks = [Dimension(a, b, 8, DimensionKind.HORIZONTAL, text, before=before) for a, b, text, before in short]
+    view = View(drawing=Drawing("w", tuple(marks)), scale=0.05, model=(0, 0), paper=(100, 100))
+    sheet = Sheet(name="w", title="w", width=297, height=210, views=(view,))
+    made = ezdxf.read(StringIO(dxf_text([sheet], DAY))).modelspace().query("DIMENSION")
+    for mark, entity in zip(marks, made, strict=True):
+        (label,) = [i for i in dimension(mark, view) if isinstance(i, Label)]
+        left, _, right, _ = extents(label)
+        shift = made[0].dxf.defpoint2.x  # where the drawing lies in the row of drawings
+        assert entity.dxf.text_midpoint.x - shift == pytest.approx(((left + right) / 2 - 100) / 0.05, abs=1)
 
 
 def test_gdal_sees_every_entity_once(features: tuple[list[str], Any]) -> None:

@@ -33,6 +33,7 @@ __all__ = [
     "feet",
     "lettered",
     "measured",
+    "middle_beside",
     "running",
     "spread",
     "value_distance",
@@ -137,12 +138,14 @@ def dimension(mark: Dimension, view: View) -> tuple[Primitive, ...]:
     text = value(measured(mark)) if mark.text is None else mark.text
     width = text_width(text, HEIGHT)
     over = width + 2 * ABOVE - length
-    beside = over > OVERHANG
+    beside = middle_beside(length, width, mark.before)
     centre, start, end = length / 2, first, last
-    if beside and mark.before:
-        centre, start = -ASIDE - width / 2, _step(first, along, -ASIDE - width)
-    elif beside:
-        centre, end = length + ASIDE + width / 2, _step(last, along, ASIDE + width)
+    if beside is not None:
+        centre = beside
+        start, end = (
+            _step(first, along, min(0.0, beside - width / 2)),
+            _step(first, along, max(length, beside + width / 2)),
+        )
     above = PAST + ABOVE / 2 if 0 < over <= OVERHANG else ABOVE
     return (
         # The value's white ground comes first, so that it clears what is under it but never its own line.
@@ -160,6 +163,16 @@ def dimension(mark: Dimension, view: View) -> tuple[Primitive, ...]:
         _line(start, end, mark.layer),
         *(_oblique(p, along, mark.layer) for p in (first, last)),
     )
+
+
+def middle_beside(length: float, width: float, before: bool) -> float | None:
+    """Where along its line, from its start as it is read, the middle of a value lies that is too wide to stand over it.
+
+    None for one that is not. All in paper mm.
+    """
+    if width + 2 * ABOVE - length <= OVERHANG:
+        return None
+    return -ASIDE - width / 2 if before else length + ASIDE + width / 2
 
 
 def spread(places: Sequence[float], pitch: float) -> list[float]:

@@ -16,8 +16,20 @@ from ezdxf.colors import BYLAYER
 from ezdxf.enums import TextEntityAlignment
 from ezdxf.math import Vec2
 
-from trimwright.drawing.dimensions import PITCH, any_moved, feet, running, spread, value_distance
+from trimwright.drawing.dimensions import (
+    ABOVE,
+    HEIGHT,
+    PITCH,
+    any_moved,
+    feet,
+    measured,
+    middle_beside,
+    running,
+    spread,
+    value_distance,
+)
 from trimwright.drawing.dxf_codes import dimension_text, formatted_text, plain_text
+from trimwright.drawing.font import text_width
 from trimwright.drawing.layers import STYLES
 from trimwright.drawing.marks import (
     Anchor,
@@ -37,6 +49,7 @@ from trimwright.drawing.primitives import Block, Label, Primitive, Stroke
 from trimwright.drawing.sheet import View
 from trimwright.profile.outline import Arc, Point, Segment
 from trimwright.tolerance import COINCIDENT
+from trimwright.units import value
 
 __all__ = ["TEXT_STYLE", "Space", "draw"]
 
@@ -272,8 +285,21 @@ def _dimension(mark: Dimension, space: Space) -> list[Any]:
         made = space.layout.add_aligned_dim(a, b, distance=offset, **shared)
     else:
         angle = 0 if mark.kind is DimensionKind.HORIZONTAL else 90
-        made = space.layout.add_linear_dim(foot, a, b, angle=angle, **shared)
+        place = _beside(mark, foot, other, space)
+        made = space.layout.add_linear_dim(foot, a, b, angle=angle, location=place, **shared)
     return [_rendered(made, mark.layer)]
+
+
+def _beside(mark: Dimension, foot: Point, other: Point, space: Space) -> Point | None:
+    """The middle of a value that stands beside its line, level or upright; None for one over it."""
+    text = value(measured(mark)) if mark.text is None else mark.text
+    middle = middle_beside(math.dist(foot, other) * space.scale, text_width(text, HEIGHT), mark.before)
+    if middle is None:
+        return None
+    (x, y), up = min(foot, other), space.size(ABOVE + HEIGHT / 2)
+    if mark.kind is DimensionKind.HORIZONTAL:
+        return x + space.size(middle), y + up
+    return x - up, y + space.size(middle)
 
 
 def _running(mark: Running, space: Space) -> list[Any]:
