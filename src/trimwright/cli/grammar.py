@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TextIO
 
-from trimwright.terminal import coloured, printable, table_text, terminal_width
+from trimwright.terminal import coloured, printable, terminal_width
 
 if TYPE_CHECKING:
     from trimwright.pack.job import Job
@@ -53,7 +53,6 @@ def say(*lines: str, to: TextIO | None = None) -> None:
 
 def print_table(table: Any, units: Any) -> None:
     """Prints a table as wide as the terminal, with feet and inches beside the millimetres where those are wanted."""
-    from trimwright.pack.table import in_units
+    from trimwright.pack.table import terminal_text
 
-    shown = in_units(table, units)
-    print(coloured(table_text(shown.headers, shown.rows, terminal_width()), sys.stdout))
+    print(coloured(terminal_text(table, units, terminal_width()), sys.stdout))

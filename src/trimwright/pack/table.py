@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from trimwright.terminal import table_text
 from trimwright.units import Units, feet_inches
 
-__all__ = ["Cell", "Lengths", "Table", "columns", "csv_text", "in_units", "lengths_of"]
+__all__ = ["Cell", "Lengths", "Table", "columns", "csv_text", "in_units", "lengths_of", "terminal_text"]
 
 Cell = str | float | int
 
@@ -59,6 +59,25 @@ def in_units(table: Table, units: Units) -> Table:
         for row, value in zip(rows, lengths.values, strict=True):
             row.insert(at, "" if value is None else feet_inches(value))
     return replace(table, headers=tuple(headers), rows=tuple(map(tuple, rows)), lengths=())
+
+
+def terminal_text(table: Table, units: Units, width: int) -> str:
+    """The table for a terminal of a width: where columns of feet and inches would not fit, they stand below the mm."""
+    shown = in_units(table, units)
+    text = table_text(shown.headers, shown.rows)
+    if not width or max(map(len, text.splitlines())) <= width:
+        return text
+    if units is Units.MM:
+        return table_text(table.headers, table.rows, width)
+    below = {lengths.column: lengths.values for lengths in table.lengths}
+    rows = [
+        tuple(
+            cell if (value := below.get(header, {k: None})[k]) is None else (cell, feet_inches(value))
+            for header, cell in zip(table.headers, row, strict=True)
+        )
+        for k, row in enumerate(table.rows)
+    ]
+    return table_text(table.headers, rows, width)
 
 
 def columns(table: Table, names: Sequence[str]) -> Table:
