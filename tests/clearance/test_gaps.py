@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pytest
 
+from box_rooms import box_room
 from trimwright.clearance.clearance import Clearance
 from trimwright.clearance.gaps import clearances
 from trimwright.clearance.obstacles import Kind
@@ -14,30 +15,16 @@ from trimwright.mesh.piece import piece_meshes
 from trimwright.project.project import Project
 from trimwright.setout.set_out import set_out
 
-ROOM = """
-format = 1
-[room]
-name = "Box"
-ceiling = 2400
-[[wall]]
-name = "north"
-length = 3000
-[[wall]]
-name = "east"
-length = 2400
-[[wall]]
-name = "south"
-length = 3000
-[[wall]]
-name = "west"
-length = 2400
-[[trim]]
+ROOM = (
+    box_room()
+    + """[[trim]]
 name = "rail"
 profile = "batten"
 size = { drop = 40, projection = 20 }
 back = "wall"
 bottom = 2000
 """
+)
 
 
 @pytest.fixture

@@ -6,16 +6,14 @@ from collections.abc import Callable
 
 import pytest
 
+from box_rooms import four_walls
 from trimwright.clearance.gaps import clearances
 from trimwright.clearance.heat import growth, heat_words
 from trimwright.mesh.piece import piece_meshes
 from trimwright.project.project import Project
 from trimwright.setout.set_out import set_out
 
-WALLS = "".join(
-    f'[[wall]]\nname = "{name}"\nlength = {length}\n'
-    for name, length in (("north", 4000), ("east", 3000), ("south", 4000), ("west", 3000))
-)
+WALLS = four_walls(internal=None)
 
 
 def room(material: str, heat: float, profile: str = "cove") -> str:

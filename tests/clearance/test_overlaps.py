@@ -19,6 +19,7 @@ from manifold3d import Manifold
 from shapely import Polygon
 from shapely.affinity import rotate, translate
 
+from box_rooms import box_room
 from trimwright.clearance.bite import bite
 from trimwright.clearance.clearance import Clearance
 from trimwright.clearance.gaps import clearances
@@ -34,24 +35,9 @@ from trimwright.setout.piece import SetOut
 from trimwright.setout.set_out import set_out
 from trimwright.tolerance import BITE
 
-CROWN = """format = 1
-[room]
-name = "Box"
-ceiling = 2500
-date = "2026-10-12"
-[[wall]]
-name = "north"
-length = 3000
-[[wall]]
-name = "east"
-length = 2400
-[[wall]]
-name = "south"
-length = 3000
-[[wall]]
-name = "west"
-length = 2400
-[[trim]]
+CROWN = (
+    box_room(2500, 'date = "2026-10-12"\n')
+    + """[[trim]]
 name = "crown"
 profile = "sprung-crown"
 walls = ["north"]
@@ -66,6 +52,7 @@ size = { drop = 8, projection = 17 }
 back = "wall"
 top = "ceiling"
 """
+)
 """The crown's hollow has room for the channel; its returns, which turn back to the wall, do not."""
 
 BOW = """format = 1

@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from box_rooms import box_room
 from trimwright.clearance.clearance import clashes
 from trimwright.clearance.ways import trims
 from trimwright.clearance.ways.offer import proposal, ways_out
@@ -24,29 +25,16 @@ from trimwright.cli import main
 from trimwright.errors import RoomFileError, TrimwrightError
 from trimwright.project.edit import Edit, applied, edited_text, toml_value
 
-ROOM = """format = 1
-[room]
-name = "Box"
-ceiling = 2400
-[[wall]]
-name = "north"
-length = 3000
-[[wall]]
-name = "east"
-length = 2400
-[[wall]]
-name = "south"
-length = 3000
-[[wall]]
-name = "west"
-length = 2400
-[[trim]]
+ROOM = (
+    box_room()
+    + """[[trim]]
 name = "rail"
 profile = "rail-ogee"
 size = { drop = 60, projection = 20 } # as the old one
 back = "wall"
 bottom = 2000 # to the line of the doors
 """
+)
 
 TRACK = """[[fitting]]
 wall = "east"

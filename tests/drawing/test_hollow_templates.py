@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 import pytest
 
+from box_rooms import four_walls
 from trimwright.drawing.full_size import FullSize
 from trimwright.drawing.hollow_section import cut_across
 from trimwright.drawing.hollow_template import hollow_templates
@@ -15,10 +16,7 @@ from trimwright.drawing.piece_sheet import piece_sheet
 from trimwright.profile.outline import Point
 from trimwright.setout.piece import SetOut
 
-WALLS = "".join(
-    f'[[wall]]\nname = "{name}"\nlength = {length}\ninternal = 90\n'
-    for name, length in (("north", 4000), ("east", 3000), ("south", 4000), ("west", 3000))
-)
+WALLS = four_walls()
 BATTEN = (
     '[[trim]]\nname = "batten"\nprofile = "batten"\nsize = { drop = 100, projection = 60 }\n'
     'back = "wall"\nbottom = 2000\n'

@@ -8,14 +8,12 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
+from box_rooms import four_walls
 from trimwright.mesh.gauges.build import gauges
 from trimwright.mesh.gauges.collar import GAP, LAP, THICKNESS
 from trimwright.setout.piece import SetOut
 
-WALLS = "".join(
-    f'[[wall]]\nname = "{name}"\nlength = {length}\ninternal = 90\n'
-    for name, length in (("north", 4000), ("east", 3000), ("south", 4000), ("west", 3000))
-)
+WALLS = four_walls()
 
 
 def room(collar: str) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 import pytest
 
+from box_rooms import four_walls
 from trimwright.mesh.piece import piece_meshes
 from trimwright.project.models import SawTable
 from trimwright.saw.plane import plane_of
@@ -14,10 +15,7 @@ from trimwright.saw.proof import prove, prove_all
 from trimwright.saw.settings import settings, ways
 from trimwright.setout.piece import SetOut, Side
 
-WALLS = "".join(
-    f'[[wall]]\nname = "{name}"\nlength = {length}\ninternal = 90\n'
-    for name, length in (("north", 4000), ("east", 3000), ("south", 4000), ("west", 3000))
-)
+WALLS = four_walls()
 
 
 def sloping(ceiling: str, walls: str, joint: str = "mitre") -> str:

@@ -6,16 +6,14 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
+from box_rooms import four_walls
 from trimwright.ceiling import best_plane, gaps, height_at, to_fill
 from trimwright.errors import DoesNotFit, RoomFileError
 from trimwright.mesh.piece import piece_meshes
 from trimwright.setout.inclines import mismatch
 from trimwright.setout.piece import SetOut
 
-WALLS = "".join(
-    f'[[wall]]\nname = "{name}"\nlength = {length}\ninternal = 90\n'
-    for name, length in (("north", 4000), ("east", 3000), ("south", 4000), ("west", 3000))
-)
+WALLS = four_walls()
 
 
 def room(ceiling: str, *trims: str) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import pytest
 
+from box_rooms import four_walls
 from trimwright.clearance.clearance import clashes
 from trimwright.clearance.gaps import clearances
 from trimwright.mesh.piece import piece_meshes
@@ -13,17 +14,11 @@ from trimwright.project.project import Project
 from trimwright.setout.piece import Piece, SetOut
 from trimwright.setout.set_out import set_out
 
-WALLS = (("north", 4000), ("east", 3000), ("south", 4000), ("west", 3000))
-
 
 def room(openings: str, joints: str, corner: float = 90) -> str:
-    angles = (corner, 180 - corner) * 2
-    walls = "".join(
-        f'[[wall]]\nname = "{n}"\nlength = {w}\ninternal = {a}\n' for (n, w), a in zip(WALLS, angles, strict=True)
-    )
     return (
-        f'format = 1\n[room]\nname = "Den"\nceiling = 2500\n{walls}{openings}[[trim]]\nname = "rail"\n'
-        'profile = "batten"\nsize = { drop = 45, projection = 20 }\nback = "wall"\nbottom = 1900\n'
+        f'format = 1\n[room]\nname = "Den"\nceiling = 2500\n{four_walls(internal=corner)}{openings}[[trim]]\n'
+        'name = "rail"\nprofile = "batten"\nsize = { drop = 45, projection = 20 }\nback = "wall"\nbottom = 1900\n'
         f"joints = {{ {joints} }}\n"
     )
 

@@ -6,15 +6,13 @@ from collections.abc import Callable
 
 import pytest
 
+from box_rooms import four_walls
 from trimwright.mesh.piece import piece_meshes
 from trimwright.setout.piece import SetOut
 from trimwright.setout.volume import swept_volume
 from trimwright.solid.build import room_solids
 
-WALLS = "".join(
-    f'[[wall]]\nname = "{name}"\nlength = {length}\ninternal = 90\n'
-    for name, length in (("north", 4000), ("east", 3000), ("south", 4000), ("west", 3000))
-)
+WALLS = four_walls()
 TRIM = '[[trim]]\nname = "cornice"\nprofile = "cove"\nback = "wall"\ntop = "ceiling"\nmaterial = "pu foam"\n'
 
 

@@ -8,6 +8,7 @@ from collections.abc import Callable
 import pytest
 from scipy.integrate import dblquad, quad
 
+from box_rooms import four_walls
 from trimwright.clearance.clearance import clashes
 from trimwright.clearance.gaps import clearances
 from trimwright.mesh.piece import piece_meshes
@@ -18,10 +19,7 @@ from trimwright.setout.volume import swept_volume
 from trimwright.solid.bent import exact_volume
 from trimwright.solid.build import piece_solid
 
-WALLS = "".join(
-    f'[[wall]]\nname = "{name}"\nlength = {length}\ninternal = 90\n'
-    for name, length in (("north", 4000), ("east", 3000), ("south", 4000), ("west", 3000))
-)
+WALLS = four_walls()
 BATTEN = (
     '[[trim]]\nname = "batten"\nprofile = "batten"\nsize = { drop = 100, projection = 60 }\n'
     'back = "wall"\nbottom = 2000\n'

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from box_rooms import four_walls
 from trimwright.clearance.clearance import clashes
 from trimwright.clearance.gaps import clearances
 from trimwright.errors import RoomFileError
@@ -20,8 +21,7 @@ from trimwright.solid.bent import exact_volume
 from trimwright.solid.build import piece_solid
 from trimwright.tolerance import WEB
 
-NAMES = (("north", 4000), ("east", 3000), ("south", 4000), ("west", 3000))
-WALLS = "".join(f'[[wall]]\nname = "{name}"\nlength = {length}\ninternal = 90\n' for name, length in NAMES)
+WALLS = four_walls()
 BATTEN = (
     '[[trim]]\nname = "batten"\nprofile = "batten"\nsize = { drop = 100, projection = 60 }\n'
     'back = "wall"\nbottom = 2000\n'

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
+from box_rooms import four_walls
 from trimwright.mesh.piece import piece_meshes
 from trimwright.setout.piece import Joint, SetOut
 from trimwright.setout.putting_up.approach import Approach
@@ -21,10 +22,7 @@ from trimwright.solid.joints import joint_faults
 from trimwright.tolerance import CHORD
 from trimwright.work.steps import no_way_in
 
-WALLS = "".join(
-    f'[[wall]]\nname = "{name}"\nlength = {length}\ninternal = 90\n'
-    for name, length in (("north", 4000), ("east", 3000), ("south", 4000), ("west", 3000))
-)
+WALLS = four_walls()
 
 
 def room(*pipes: str, projection: float = 90, walls: str = '["north"]', joints: str = "", back: str = '"wall"') -> str:

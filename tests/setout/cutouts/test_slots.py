@@ -10,16 +10,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import LineString, Point, box, unary_union
 
+from box_rooms import four_walls
 from trimwright.mesh.piece import piece_meshes
 from trimwright.setout.piece import SetOut
 from trimwright.setout.volume import swept_volume
 from trimwright.solid.bent import exact_volume
 from trimwright.solid.build import piece_solid
 
-WALLS = "".join(
-    f'[[wall]]\nname = "{name}"\nlength = {length}\ninternal = 90\n'
-    for name, length in (("north", 4000), ("east", 3000), ("south", 4000), ("west", 3000))
-)
+WALLS = four_walls()
 BATTEN = (
     '[[trim]]\nname = "batten"\nprofile = "batten"\nsize = { drop = 50, projection = 90 }\n'
     'back = "wall"\nbottom = 2000\n'
