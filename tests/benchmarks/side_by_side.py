@@ -104,9 +104,10 @@ def _growth(sizes: Sequence[int], seconds: Sequence[float | str]) -> str:
     return f"n^{math.log(s1 / s0) / math.log(n1 / n0):.2f}"
 
 
-def process(command: Sequence[str]) -> tuple[float, float]:
-    """Seconds of processor time of a process and its children, and its greatest memory in MB."""
+def process(command: Sequence[str]) -> tuple[float, float, float]:
+    """Seconds of processor time of a process and its children, seconds by the clock, and its greatest memory in MB."""
     path = os.pathsep.join([str(Path(__file__).parents[2] / "src"), os.environ.get("PYTHONPATH", "")])
+    start = time.perf_counter()
     child = subprocess.Popen(
         [sys.executable, *command],
         stdout=subprocess.DEVNULL,
@@ -124,26 +125,28 @@ def process(command: Sequence[str]) -> tuple[float, float]:
     child.returncode = os.waitstatus_to_exitcode(status)
     if child.returncode not in (0, 1):
         raise SystemExit(f"{' '.join(command)}: ended with {child.returncode}")
-    return used.ru_utime + used.ru_stime, used.ru_maxrss / 1024
+    return used.ru_utime + used.ru_stime, time.perf_counter() - start, used.ru_maxrss / 1024
 
 
 def cold(runs: int, kernel: bool) -> None:
     """From the start of a process to the STL files, and the commands of the program."""
 
     def row(name: str, command: Sequence[str]) -> list[object]:
-        measured = [process(command) for _ in range(runs)]
-        return [name, statistics.median(s for s, _ in measured), f"{max(m for _, m in measured):.0f} MB"]
+        work, clock, memory = zip(*(process(command) for _ in range(runs)), strict=True)
+        return [name, statistics.median(work), statistics.median(clock), f"{max(memory):.0f} MB"]
 
     rows: list[list[object]] = []
     for name in MESHES:
         cells: list[object] = [name]
         for walls, pipes in ((12, 4), (240, 4)):
             if walls > SLOW and name.startswith("CadQuery") and not kernel:
-                cells += ["", ""]
+                cells += ["", "", ""]
                 continue
             cells += row(name, [__file__, "--once", name, str(walls), str(pipes)])[1:]
         rows.append(cells)
-    table("process, cold", ["W(12, 4)", "", "W(240, 4)", ""], rows)
+    table("process, cold", ["W(12, 4)", "by the clock", "", "W(240, 4)", "by the clock", ""], rows)
+    loads = {"cadquery": "import cadquery", "the kernel as the program loads it": "import trimwright.solid"}
+    table("loading", ["work", "by the clock", "memory"], [row(name, ["-c", code]) for name, code in loads.items()])
     room = str(ROOM)
     commands = [["--help"], ["angles", "--corner", "90"], ["check", room], ["cuts", room], ["buy", room]]
     rows = [row(command[0], ["-m", "trimwright", *command]) for command in commands]
@@ -151,7 +154,7 @@ def cold(runs: int, kernel: bool) -> None:
         build = ["-m", "trimwright", "build", room, "--out", f"{folder}/pack"]
         for less in (["--no-pictures", "--no-step"], ["--no-pictures"], []):
             rows.append(row(" ".join(["build", *less]), [*build, *less]))
-    table("command on the reading room", ["cold", "largest process"], rows)
+    table("command on the reading room, cold", ["work", "by the clock", "largest process"], rows)
 
 
 def stages() -> None:
