@@ -4,11 +4,22 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
+from trimwright.drawing.marks import Group
+from trimwright.drawing.sheet import Sheet
 from trimwright.profile.outline import Line, Outline, Point, arc_through
 from trimwright.profile.section import Section
 from trimwright.room import Corner, Fitting, Frame, Opening, Pipe, Room, Wall
 from trimwright.setout.piece import End, Joint, JointPolicy, Material, Notch, Opens, Piece, SetOut, Stock, Trim
+
+
+def without_frame(sheet: Sheet) -> Sheet:
+    """All of a sheet that has to stay inside its frame: the frame's own centring marks reach out of it."""
+    kept = tuple(m for m in sheet.marks if not (isinstance(m, Group) and m.name == "frame"))
+    assert len(kept) == len(sheet.marks) - 1
+    return replace(sheet, marks=kept)
+
 
 POLICY = JointPolicy(internal=Joint.MITRE, external=Joint.MITRE, end=Joint.RETURN, length=Joint.SCARF)
 

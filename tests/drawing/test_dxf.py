@@ -161,7 +161,7 @@ def test_what_stands_on_every_sheet_is_one_block() -> None:
     first, second, other = used.values()
     assert first == second == ["FRAME", "TITLE-BLOCK"]
     assert not set(other) & set(first)
-    assert [e.dxf.layer for e in document.blocks.get("FRAME")] == [name(Layer.FRAME)]
+    assert [e.dxf.layer for e in document.blocks.get("FRAME")] == [name(Layer.FRAME)] * 5, "frame and centring marks"
     assert len(document.blocks.get("TITLE-BLOCK").query("TEXT")) == 10, "ten fields"
 
 

@@ -85,9 +85,17 @@ def test_sheet_number_is_out_of_how_many() -> None:
 def test_frame_runs_round_the_drawing_space() -> None:
     (frame,) = frame_marks(paper("A4"))
     assert isinstance(frame, Group)
-    (line,) = frame.marks
+    line, *centring = frame.marks
     points = {s.start for s in line.segments}  # type: ignore[union-attr]
     assert points == {(20, 10), (200, 10), (200, 287), (20, 287)}
+    ends = [{s.start, s.end} for mark in centring for s in mark.segments]  # type: ignore[union-attr]
+    on_axes = [
+        ((15, 148.5), (20, 148.5)),
+        ((200, 148.5), (205, 148.5)),
+        ((105, 5), (105, 10)),
+        ((105, 287), (105, 292)),
+    ]
+    assert ends == [set(line) for line in on_axes]
 
 
 def test_symbol_is_that_of_first_angle() -> None:

@@ -71,6 +71,23 @@ def test_frame_is_drawn_with_a_line_of_0_7_mm() -> None:
     assert STYLES[Layer.FRAME].width == 0.7
 
 
+@pytest.mark.parametrize("name", ISO_5457_DRAWING_SPACE)
+@pytest.mark.parametrize("landscape", [True, False])
+def test_centring_marks_lie_on_the_axes_of_the_trimmed_sheet(name: str, landscape: bool) -> None:
+    """ISO 5457 (from memory): four, of the frame's width, within 1 mm of the axes, from the border of references on.
+
+    They stay 5 mm off the edge of the paper, where office printers still print (common practice, no source).
+    """
+    sheet = paper.paper(name, landscape)
+    (frame,) = paper.frame_marks(sheet)
+    _, *marks = frame.marks
+    ends = [p for mark in marks for s in mark.segments for p in (s.start, s.end)]
+    assert len(marks) == 4
+    for x, y in ends:
+        assert min(abs(x - sheet.width / 2), abs(y - sheet.height / 2)) < 1
+        assert min(x, y, sheet.width - x, sheet.height - y) >= 5
+
+
 def test_scales_are_those_of_iso_5455_from_the_largest() -> None:
     assert [f"{a:g}:{b:g}" for a, b in paper.SCALES] == ISO_5455.split()
     assert [paper.scale_words(a / b) for a, b in paper.SCALES] == ISO_5455.split()

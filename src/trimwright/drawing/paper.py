@@ -10,6 +10,7 @@ from trimwright.drawing.primitives import Window
 from trimwright.errors import RoomFileError
 
 __all__ = [
+    "CENTRING",
     "EDGE",
     "FILING",
     "SCALES",
@@ -48,6 +49,13 @@ SCALES = tuple(
     )
 )
 """The scales of ISO 5455, paper to model, from the largest."""
+
+
+CENTRING = 5.0
+"""How far the centring marks reach out from the frame: to the outer edge of a border of grid references (ISO 5457, from
+memory), which is left out. A home printer still prints that far. The standard carries them on into the drawing space
+by 10; there they would lie on what is drawn.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,8 +165,17 @@ def title_block_box(sheet: Paper) -> Window:
 
 
 def frame_marks(sheet: Paper) -> tuple[Mark, ...]:
-    """The frame round the drawing space, in paper mm."""
-    return (Group("frame", (_box(sheet.space, Layer.FRAME),), repeated=True),)
+    """The frame round the drawing space and the centring marks on the axes of the sheet, in paper mm."""
+    left, bottom, right, top = sheet.space
+    across, up = sheet.width / 2, sheet.height / 2
+    centring = (
+        ((left - CENTRING, up), (left, up)),
+        ((right, up), (right + CENTRING, up)),
+        ((across, bottom - CENTRING), (across, bottom)),
+        ((across, top), (across, top + CENTRING)),
+    )
+    marks = (_box(sheet.space, Layer.FRAME), *(polyline(line, Layer.FRAME) for line in centring))
+    return (Group("frame", marks, repeated=True),)
 
 
 def title_block_marks(sheet: Paper, block: TitleBlock) -> tuple[Mark, ...]:
