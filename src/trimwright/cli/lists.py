@@ -4,8 +4,15 @@ from __future__ import annotations
 
 import argparse
 import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 from trimwright.cli.grammar import CLASH, DONE, Commands, add_command, print_table, read_job, say
+
+if TYPE_CHECKING:
+    from trimwright.clearance.ways.trial import Pair
+    from trimwright.clearance.ways.way import Way
+    from trimwright.pack.job import Job
 
 __all__ = ["add_commands"]
 
@@ -26,7 +33,6 @@ def add_commands(commands: Commands) -> None:
 
 def _check(options: argparse.Namespace) -> int:
     from trimwright.ceiling import ceiling_words
-    from trimwright.clearance.ways.offer import proposal, ways_out
     from trimwright.clearance.ways.words import proposal_words, way_lines, ways_data, write_proposal
     from trimwright.pack.data import survey_data, to_json
     from trimwright.pack.job import job_of
@@ -46,7 +52,7 @@ def _check(options: argparse.Namespace) -> int:
             print(to_json({"survey": survey_data(project.survey, names)}), end="")
         return CLASH
     job = job_of(project)
-    ways = ways_out(options.room) if job.clashes else {}
+    ways = _ways_out(options.room, job)
     if options.json:
         print(to_json({**checked_data(job), "ways": ways_data(ways)}), end="")
     else:
@@ -59,10 +65,21 @@ def _check(options: argparse.Namespace) -> int:
             print_table(checked_table(job.clearances, project.room), project.room.units)
         say(*verdict_words(job), *way_lines(ways))
     if options.fix and job.clashes:
+        from trimwright.clearance.ways.offer import proposal
+
         made = proposal(options.room)
         place = write_proposal(options.room, made) if made.taken else options.room
         say(*proposal_words(made, place), to=sys.stderr if options.json else sys.stdout)
     return DONE if job.fits else CLASH
+
+
+def _ways_out(room: Path, job: Job) -> dict[Pair, tuple[Way, ...]]:
+    """The ways out of what clashes; what finds them is not even loaded where nothing does."""
+    if not job.clashes:
+        return {}
+    from trimwright.clearance.ways.offer import ways_out
+
+    return ways_out(room)
 
 
 def _cuts(options: argparse.Namespace) -> int:

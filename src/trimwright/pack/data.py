@@ -5,10 +5,9 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from trimwright.clearance.clearance import Clearance
-from trimwright.light.brightness import Brightness
 from trimwright.mesh.shape import Mesh
 from trimwright.pack.job import Job, mass, volume
 from trimwright.pack.light import light_data
@@ -19,6 +18,9 @@ from trimwright.setout.curved.bends import radii
 from trimwright.setout.curved.unroll import unrolled_piece
 from trimwright.setout.piece import End, Piece, SetOut, Trim
 from trimwright.survey.adjust import Survey
+
+if TYPE_CHECKING:
+    from trimwright.light.brightness import Brightness
 
 __all__ = ["clearance_data", "cut_data", "pack_data", "piece_data", "placed_clearances", "survey_data", "to_json"]
 

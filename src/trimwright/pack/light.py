@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from trimwright.light.brightness import Brightness
 from trimwright.light.heat import allowed_power
-from trimwright.light.lux import LuxMap
 from trimwright.light.run import LightRun
 from trimwright.light.supply import Circuit
 from trimwright.pack.table import Table, lengths_of
 from trimwright.room import Room
+
+if TYPE_CHECKING:
+    from trimwright.light.brightness import Brightness
+    from trimwright.light.lux import LuxMap
 
 __all__ = ["light_data", "light_tables"]
 

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from trimwright.clearance.ways.offer import Proposal
-from trimwright.clearance.ways.trial import Pair
-from trimwright.clearance.ways.way import Way
 from trimwright.errors import OutputError
 from trimwright.project.edit import toml_value
+
+if TYPE_CHECKING:
+    from trimwright.clearance.ways.offer import Proposal
+    from trimwright.clearance.ways.trial import Pair
+    from trimwright.clearance.ways.way import Way
 
 __all__ = ["proposal_words", "way_lines", "ways_data", "write_proposal"]
 
