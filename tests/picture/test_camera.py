@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from box_room import SIZE, VIEW, bodies
 
-from trimwright.picture.camera import View, rays
+from trimwright.picture.camera import View, on_film, rays
 from trimwright.picture.draw import seen
 
 LOOKING_UP = View(name="up", title="up", eye=(100.0, 200.0, 900.0), target=(1400.0, 2900.0, 2400.0), field=60.0)
@@ -28,6 +28,14 @@ def test_the_field_is_the_horizontal_angle_of_view() -> None:
     level = View(name="", title="", eye=(0, 0, 0), target=(0, 1000, 0), field=75.0)
     left, right = rays(level, SIZE, [0, SIZE[0]], [SIZE[1] / 2] * 2)
     assert angle(left, right) == pytest.approx(75, abs=1e-3)
+
+
+def test_a_point_is_seen_where_its_ray_goes_through_the_film() -> None:
+    columns, rows, depths = [3.0, 80.0, 150.5], [7.0, 50.0, 99.5], np.array([10.0, 900.0, 4000.0])
+    points = np.array(LOOKING_UP.eye) + rays(LOOKING_UP, SIZE, columns, rows) * depths[:, None]
+    film = on_film(LOOKING_UP, SIZE, points.astype(np.float32))
+    assert film[:, 2] == pytest.approx(depths, rel=1e-4)
+    assert film[:, :2] / film[:, 2:] == pytest.approx(np.column_stack([columns, rows]), abs=0.02)
 
 
 def test_left_is_left_and_up_is_up() -> None:

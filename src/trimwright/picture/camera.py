@@ -10,7 +10,7 @@ import numpy.typing as npt
 
 from trimwright.tolerance import TOUCH
 
-__all__ = ["Floats", "View", "rays"]
+__all__ = ["Floats", "View", "on_film", "rays"]
 
 Floats = npt.NDArray[np.float32]
 RoomPoint = tuple[float, float, float]
@@ -49,13 +49,29 @@ def rays(view: View, size: tuple[int, int], columns: npt.ArrayLike, rows: npt.Ar
     Every direction reaches one unit ahead of the eye, so `eye + t * direction` lies at depth t.
     """
     facing, right, up = axes(view)
-    width, height = size
-    half = math.tan(math.radians(view.field / 2))
-    away = math.dist(view.eye[:2], view.target[:2])
-    x = (np.asarray(columns, np.float32) - width / 2) * np.float32(2 * half / width)
-    y = (height / 2 - np.asarray(rows, np.float32)) * np.float32(2 * half / width)
-    y += np.float32((view.target[2] - view.eye[2]) / away) if away >= TOUCH else np.float32(0)
+    (width, height), (scale, rise) = size, _film(view, size)
+    x = (np.asarray(columns, np.float32) - width / 2) * np.float32(scale)
+    y = (height / 2 - np.asarray(rows, np.float32)) * np.float32(scale)
+    y += np.float32(rise)
     directions = np.empty((x.size, 3), np.float32)
     for axis in range(3):
         directions[:, axis] = facing[axis] + right[axis] * x + up[axis] * y
     return directions
+
+
+def on_film(view: View, size: tuple[int, int], points: Floats) -> Floats:
+    """Column and row at which points (n, 3) are seen, both multiplied by their depth, and their depth (mm)."""
+    facing, right, up = axes(view)
+    (width, height), (scale, rise) = size, _film(view, size)
+    away = points - np.array(view.eye, np.float32)
+    depth = away @ facing
+    columns = width / 2 * depth + away @ right / scale
+    rows = height / 2 * depth - (away @ up - rise * depth) / scale
+    return np.stack([columns, rows, depth], axis=1)
+
+
+def _film(view: View, size: tuple[int, int]) -> tuple[float, float]:
+    """Side of a pixel, and how much the middle of the picture lies above the eye, both one unit ahead of it."""
+    away = math.dist(view.eye[:2], view.target[:2])
+    rise = (view.target[2] - view.eye[2]) / away if away >= TOUCH else 0.0
+    return 2 * math.tan(math.radians(view.field / 2)) / size[0], rise

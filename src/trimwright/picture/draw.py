@@ -18,6 +18,7 @@ from trimwright.picture.carry import borrow, fill_in
 from trimwright.picture.edges import SAMPLES, edges, line, sample_offsets
 from trimwright.picture.light import gather
 from trimwright.picture.scene import Indices, Ints, Scene, scene_of
+from trimwright.picture.sight import cast, seen_triangles
 from trimwright.picture.tone import Picture, tone
 
 __all__ = ["SIZE", "Shine", "draw", "draw_all", "png", "seen"]
@@ -65,8 +66,7 @@ def png(picture: Picture) -> bytes:
 def seen(bodies: Sequence[Body], view: View, size: tuple[int, int] = SIZE) -> Ints:
     """Index of the body in the middle of each pixel, (height, width), -1 for none."""
     scene = scene_of(bodies)
-    triangles = _cast(scene, view, size, *_pixels(size))
-    return _or_none(scene.body, triangles).reshape(size[1], size[0])
+    return _or_none(scene.body, seen_triangles(scene, view, size))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,8 +91,7 @@ def _draw(
     scene: Scene, bodies: Sequence[Body], view: View, size: tuple[int, int], shine: Shine | None = None
 ) -> Picture:
     width, height = size
-    columns, rows = _pixels(size)
-    triangles = _cast(scene, view, size, columns, rows).reshape(height, width)
+    triangles = seen_triangles(scene, view, size)
     surface = _or_none(scene.surface, triangles)
     painter = _Painter(scene, bodies, view, size, shine or daylight(scene, view))
     light = painter.light_of_pixels(triangles)
@@ -155,7 +154,7 @@ class _Painter:
         down, across, _ = sample_offsets()
         y = (rows[:, None] + 0.5 + down).astype(np.float32).ravel()
         x = (columns[:, None] + 0.5 + across).astype(np.float32).ravel()
-        triangles = _cast(self.scene, self.view, self.size, x, y)
+        triangles = cast(self.scene, self.view, self.size, x, y)
         there = _or_none(self.scene.surface, triangles)
         light, found = borrow(surface, light, np.repeat(rows, SAMPLES), np.repeat(columns, SAMPLES), there)
         missing = np.flatnonzero(~found & (triangles >= 0))
@@ -190,18 +189,6 @@ def window_direction(view: View) -> Floats:
         towards = -0.3 * ahead - 0.7 * right + 0.4 * up  # across the ceiling, so that what hangs there has its shade
     result: Floats = (towards / np.linalg.norm(towards)).astype(np.float32)
     return result
-
-
-def _pixels(size: tuple[int, int]) -> tuple[Floats, Floats]:
-    """Columns and rows of all pixel centres, row by row."""
-    width, height = size
-    columns = np.tile(np.arange(width, dtype=np.float32) + 0.5, height)
-    return columns, np.repeat(np.arange(height, dtype=np.float32) + 0.5, width)
-
-
-def _cast(scene: Scene, view: View, size: tuple[int, int], columns: Floats, rows: Floats) -> Ints:
-    directions = rays(view, size, columns, rows)
-    return scene.hit(np.broadcast_to(np.array(view.eye, np.float32), directions.shape), directions)
 
 
 def _or_none(table: Ints, triangles: Ints) -> Ints:

@@ -30,7 +30,7 @@ class Scene:
     """`normals`, `corners` (first vertex), `body`, `surface` and `facet` hold one row a triangle.
 
     `surface` numbers the smooth surfaces, between which lines are drawn, and `facet` what of them is nearly flat: light
-    is carried over from one point to the next only within one.
+    is carried over from one point to the next only within one. `edges` (n, 2, 3) are the edges of all triangles.
     """
 
     normals: Floats
@@ -38,6 +38,7 @@ class Scene:
     body: Ints
     surface: Ints
     facet: Ints
+    edges: Floats
     embree: Any
 
     def hit(self, origins: Floats, directions: Floats) -> Ints:
@@ -78,6 +79,8 @@ def scene_of(bodies: Sequence[Body]) -> Scene:
     faces, owner, normals = faces[kept], owner[kept], normals[kept] / area[kept, None]
     vertex_owner = np.repeat(np.arange(len(bodies)), counts)
     surface, facet = _smooth(vertices, vertex_owner, faces, normals)
+    ends = np.sort(faces[:, [[0, 1], [1, 2], [2, 0]]].reshape(-1, 2), axis=1)
+    _, once = np.unique(ends[:, 0] * len(vertices) + ends[:, 1], return_index=True)
     embree = EmbreeScene()
     TriangleMesh(embree, vertices.astype(np.float32), faces.astype(np.int32))
     return Scene(
@@ -86,6 +89,7 @@ def scene_of(bodies: Sequence[Body]) -> Scene:
         body=owner,
         surface=surface,
         facet=facet,
+        edges=vertices[ends[once]].astype(np.float32),
         embree=embree,
     )
 
