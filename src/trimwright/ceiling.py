@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 from trimwright.room import Room
 from trimwright.setout.inclines import incline_on
@@ -19,8 +18,6 @@ __all__ = [
     "best_plane",
     "ceiling_words",
     "gaps",
-    "height_at",
-    "profile",
     "strips",
     "to_fill",
 ]
@@ -81,24 +78,6 @@ class Strip:
         return self.widest >= SCRIBED
 
 
-def profile(room: Room, wall: int) -> tuple[tuple[float, float], ...]:
-    """(station, height) of the ceiling along a wall, from corner to corner through the points measured between."""
-    left, right = room.ceiling_ends(wall)
-    between = room.between[wall] if room.between else ()
-    length = room.walls[wall].length
-    inner = tuple(p for p in between if 0 < p[0] < length)
-    return ((0.0, left), *inner, (length, right))
-
-
-def height_at(room: Room, wall: int, station: float) -> float:
-    """Ceiling height at a station: straight between the readings, level beyond the first and the last."""
-    points = profile(room, wall)
-    for (s0, h0), (s1, h1) in pairwise(points):
-        if station <= s1:
-            return h0 if s1 == s0 else h0 + (h1 - h0) * min(1.0, max(0.0, (station - s0) / (s1 - s0)))
-    return points[-1][1]
-
-
 def best_plane(room: Room) -> CeilingPlane | None:
     """The plane through the ceiling readings; None with fewer than four of them, or if all are the same."""
     import numpy as np
@@ -107,7 +86,7 @@ def best_plane(room: Room) -> CeilingPlane | None:
     readings = [
         (*wall.frame.plan(station), height)
         for wall in room.walls
-        for station, height in profile(room, wall.index)[: None if wall.index == last else -1]
+        for station, height in room.ceiling_line(wall.index)[: None if wall.index == last else -1]
     ]
     heights = {height for _, _, height in readings}
     if len(readings) < 4 or len(heights) == 1:
@@ -134,7 +113,7 @@ def _along(set_out: SetOut, trim: Trim, wall: int) -> list[Gap]:
     room = set_out.room
     slope = incline_on(trim, room, wall)
     count = len(room.ceilings)
-    points = profile(room, wall)
+    points = room.ceiling_line(wall)
     numbers = [wall + 1, *(0 for _ in points[2:]), (wall + 1) % count + 1]
     found = []
     for (station, height), corner in zip(points, numbers, strict=True):
@@ -168,7 +147,7 @@ def to_fill(found: Sequence[Gap]) -> tuple[Gap, ...]:
 def ceiling_words(room: Room) -> tuple[str, ...]:
     """What a fitter should know of a ceiling that is not level; nothing of one that is."""
     plane = best_plane(room)
-    heights = [h for wall in room.walls for _, h in profile(room, wall.index)]
+    heights = [h for wall in room.walls for _, h in room.ceiling_line(wall.index)]
     if max(heights) - min(heights) < SEEN:
         return ()
     said = [f"the ceiling is {max(heights) - min(heights):.1f} mm out of level ({min(heights):g} to {max(heights):g})"]

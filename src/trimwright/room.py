@@ -243,9 +243,30 @@ class Room:
         """The lowest ceiling height: what a level trim at the ceiling is set to."""
         return min([*self.ceilings, *(height for points in self.between for _, height in points)])
 
+    @property
+    def highest(self) -> float:
+        """The highest ceiling height that was measured."""
+        return max([*self.ceilings, *(height for points in self.between for _, height in points)])
+
     def ceiling_ends(self, wall: int) -> tuple[float, float]:
         """Ceiling heights at the left and the right end of a wall."""
         return self.ceilings[wall], self.ceilings[(wall + 1) % len(self.ceilings)]
+
+    def ceiling_line(self, wall: int) -> tuple[tuple[float, float], ...]:
+        """(station, height) of the ceiling along a wall, from corner to corner through the points measured between."""
+        left, right = self.ceiling_ends(wall)
+        between = self.between[wall] if self.between else ()
+        length = self.walls[wall].length
+        inner = tuple(p for p in between if 0 < p[0] < length)
+        return ((0.0, left), *inner, (length, right))
+
+    def ceiling_at(self, wall: int, station: float) -> float:
+        """Ceiling height at a station: straight between the readings, level beyond the first and the last."""
+        points = self.ceiling_line(wall)
+        for (s0, h0), (s1, h1) in pairwise(points):
+            if station <= s1:
+                return h0 if s1 == s0 else h0 + (h1 - h0) * min(1.0, max(0.0, (station - s0) / (s1 - s0)))
+        return points[-1][1]
 
     def corner_left(self, wall: int) -> Corner | None:
         """The corner at the left end of a wall, or None at a free end."""

@@ -195,6 +195,41 @@ def test_a_room_that_crosses_itself(project_of: Callable[[str], Project]) -> Non
         project_of(text)
 
 
+SLOPED = ROOM.replace("ceiling = 2400", "ceiling = [2400, 2400, 1500, 1500]")
+"""The ceiling falls along the 3000 of east, from 2400 at the corners 1 and 2 to 1500 at 3 and 4."""
+
+
+@pytest.mark.parametrize(
+    ("wall", "head", "more", "refused"),
+    [
+        ("north", 2390, "", ""),
+        ("south", 2032, "", "above the ceiling at 1500"),
+        ("south", 1490, "", ""),
+        ("east", 1990, "", ""),
+        ("east", 2010, "", "above the ceiling at 1998.6"),  # at its right side, 2400 - 900 * 1338 / 3000
+        ("east", 1990, "ceiling = [[900, 1980], [1400, 2100]]", "above the ceiling at 1980"),  # and over its middle
+    ],
+)
+def test_an_opening_is_under_the_ceiling_of_its_own_place(
+    project_of: Callable[[str], Project], wall: str, head: int, more: str, refused: str
+) -> None:
+    text = SLOPED.replace('wall = "south"', f'wall = "{wall}"').replace("head = 2032", f"head = {head}")
+    text = text.replace('name = "east"', f'name = "east"\n{more}')
+    if refused:
+        with pytest.raises(RoomFileError, match=refused):
+            project_of(text)
+    else:
+        assert project_of(text).room.openings[0].head == head
+
+
+def test_an_upright_pipe_ends_at_the_ceiling_above_it(project_of: Callable[[str], Project]) -> None:
+    """In the middle of the east wall that is half-way between 2400 and 1500."""
+    text = SLOPED.replace('wall = "south"', 'wall = "north"').replace("from_left = 200", "from_left = 1500")
+    text = text.replace('wall = "north"\nname = "riser"', 'wall = "east"\nname = "riser"')
+    (pipe,) = project_of(text).room.pipes
+    assert pipe.end[2] == pytest.approx(1950)
+
+
 def test_an_open_run_has_free_ends(project_of: Callable[[str], Project]) -> None:
     room = project_of(changed("ceiling = 2400", "ceiling = 2400\nclosed = false")).room
     assert room.corner_left(0) is None

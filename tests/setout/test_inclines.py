@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from box_rooms import four_walls
-from trimwright.ceiling import best_plane, gaps, height_at, to_fill
+from trimwright.ceiling import best_plane, gaps, to_fill
 from trimwright.errors import DoesNotFit, RoomFileError
 from trimwright.mesh.piece import piece_meshes
 from trimwright.setout.inclines import mismatch
@@ -34,7 +34,7 @@ def test_the_back_top_edge_lies_in_the_ceiling(set_out_of: Callable[[str], SetOu
     for piece in done.pieces:
         for station in (0.0, done.room.walls[piece.wall].length / 3, done.room.walls[piece.wall].length):
             top = piece.height(station, piece.trim.edges.top)
-            assert top == pytest.approx(height_at(done.room, piece.wall, station), abs=1e-9)
+            assert top == pytest.approx(done.room.ceiling_at(piece.wall, station), abs=1e-9)
 
 
 def test_lengths_and_volumes_along_the_slope(set_out_of: Callable[[str], SetOut]) -> None:
@@ -111,7 +111,7 @@ def test_points_between_corners_are_heard(set_out_of: Callable[[str], SetOut]) -
     text = room("2400", trim("")).replace('name = "north"', 'name = "north"\nceiling = [[2000, 2388]]')
     done = set_out_of(text)
     assert done.trims[0].edges.top == 2388
-    assert height_at(done.room, 0, 1000) == pytest.approx(2394)
+    assert done.room.ceiling_at(0, 1000) == pytest.approx(2394)
     assert [g.gap for g in gaps(done) if g.wall == 0] == pytest.approx([12, 0, 12])
 
 

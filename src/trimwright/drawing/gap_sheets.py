@@ -7,7 +7,6 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from trimwright.ceiling import height_at
 from trimwright.clearance.clearance import Clearance
 from trimwright.clearance.obstacles import Kind, Obstacle
 from trimwright.clearance.section import Cut, cut_through
@@ -166,7 +165,7 @@ def _cut_marks(cut: Cut, line: Clearance, set_out: SetOut) -> Iterator[Mark]:
 
 def _upright_room(room: Room, line: Clearance, cut: Cut) -> Iterator[Mark]:
     """Wall and ceiling near the gap, hatched."""
-    ceiling = height_at(room, line.at.wall, cut.station)
+    ceiling = room.ceiling_at(line.at.wall, cut.station)
     low, far = cut.at[1] - 400, max(cut.at[0], cut.to[0]) + 400
     body = [(0.0, low), (0.0, ceiling), (far, ceiling), (far, ceiling + BODY), (-BODY, ceiling + BODY), (-BODY, low)]
     yield Hatch(polyline(body, Layer.WALL, closed=True).segments, angle=-45.0, spacing=2.5)

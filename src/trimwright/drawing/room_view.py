@@ -8,7 +8,6 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Iterator, Sequence
 
-from trimwright.ceiling import profile
 from trimwright.drawing.marks import Fill, Layer, Mark, polyline
 from trimwright.profile.outline import Point
 from trimwright.room import Room, Wall
@@ -39,7 +38,7 @@ def room_marks(room: Room, walls: Sequence[Wall]) -> Iterator[Mark]:
         stations = wall.stations(10.0)
         faces = [wall.frame.plan(s) for s in stations]
         yield polyline([projected(p, 0.0) for p in faces], Layer.HATCHING)
-        ceiling = profile(room, wall.index)
+        ceiling = room.ceiling_line(wall.index)
         yield polyline([projected(wall.frame.plan(s), h) for s, h in ceiling], Layer.HATCHING)
         yield polyline([projected(wall.start, 0.0), projected(wall.start, ceiling[0][1])], Layer.HATCHING)
     shown = {wall.index for wall in walls}

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from trimwright.ceiling import profile
 from trimwright.drawing.dimension_rows import Stretch, placed_in_row
 from trimwright.drawing.dimensions import HEIGHT, lettered, value_distance
 from trimwright.drawing.font import text_width
@@ -56,7 +55,7 @@ PARTS = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9)
 
 def ceiling_line(room: Room, wall: Wall) -> list[Point]:
     """(station, height) of the ceiling along a wall from its left to its right end."""
-    return list(profile(room, wall.index))
+    return list(room.ceiling_line(wall.index))
 
 
 def _highest(room: Room, wall: Wall) -> float:

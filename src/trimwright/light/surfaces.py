@@ -14,7 +14,6 @@ from typing import Any
 
 import numpy as np
 
-from trimwright.ceiling import profile
 from trimwright.light.channel import Channel
 from trimwright.light.enclosure import Floats, Patch
 from trimwright.light.trim_faces import Lamp, halves, halves_of_each, piece_patches
@@ -77,7 +76,7 @@ def room_patches(set_out: SetOut, channel: Channel, finish: Finish, shining: Seq
 
 def ceiling_level(room: Room) -> Floats:
     """The plane a x + b y + c that fits the ceiling's readings best."""
-    points = np.array([(*wall.frame.plan(s), h) for wall in room.walls for s, h in profile(room, wall.index)])
+    points = np.array([(*wall.frame.plan(s), h) for wall in room.walls for s, h in room.ceiling_line(wall.index)])
     plane, *_ = np.linalg.lstsq(np.column_stack([points[:, :2], np.ones(len(points))]), points[:, 2], rcond=None)
     return np.asarray(plane)
 
@@ -152,7 +151,7 @@ def _wall(set_out: SetOut, wall: Wall, finish: Finish, step: float) -> Iterator[
     stations = _parted([0.0, wall.length, *(s for o in openings for s in (o.station, o.station + o.width))], step)
     if wall.bend is not None:
         stations = sorted({*stations, *wall.stations(5.0)})
-    top = max(h for _, h in profile(room, wall.index))
+    top = max(h for _, h in room.ceiling_line(wall.index))
     levels = [e for t in set_out.trims for e in (t.edges.bottom, t.edges.top)]
     levels += [h for o in openings for h in (o.sill, o.head)]
     heights = _parted([0.0, top, WORKING, *(h for h in levels if 0 < h < top)], step)

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from trimwright import __version__
 from trimwright.cautions import cautions
-from trimwright.ceiling import ceiling_words, profile
+from trimwright.ceiling import ceiling_words
 from trimwright.drawing.cut_cards import card_places
 from trimwright.light.brightness import Brightness
 from trimwright.light.words import bright_words, circuit_words, strip_words
@@ -111,7 +111,7 @@ def _pictures(folder: Path, pictures: Iterable[tuple[str, ...]]) -> Iterable[con
 
 
 def _summary(done: SetOut) -> str:
-    heights = [height for wall in done.room.walls for _, height in profile(done.room, wall.index)]
+    heights = [height for wall in done.room.walls for _, height in done.room.ceiling_line(wall.index)]
     span = " to ".join(done.room.units.written(h) for h in sorted({min(heights), max(heights)}))
     kind = "closed" if done.room.closed else "open run"
     return f"{len(done.room.walls)} walls ({kind}), ceiling {span} mm."

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from trimwright.errors import RoomFileError
@@ -44,12 +45,13 @@ def measured_room(tables: RoomFile) -> tuple[Room, Survey]:
         corners=corners,
         ceilings=ceilings,
         between=tuple(_between(t, walls[k]) for k, t in enumerate(tables.wall)),
-        openings=tuple(_opening(t, f"[[opening]] {i}", index, min(ceilings)) for i, t in enumerate(tables.opening, 1)),
-        pipes=tuple(_pipe(t, index, max(ceilings)) for t in tables.pipe),
-        fittings=tuple(_fitting(t, index, max(ceilings), [trim.name for trim in tables.trim]) for t in tables.fitting),
         units=Units(tables.room.units),
     )
-    return room, survey
+    trims = [trim.name for trim in tables.trim]
+    openings = tuple(_opening(t, f"[[opening]] {i}", index, room) for i, t in enumerate(tables.opening, 1))
+    pipes = tuple(_pipe(t, index, room) for t in tables.pipe)
+    fittings = tuple(_fitting(t, index, room.highest, trims) for t in tables.fitting)
+    return replace(room, openings=openings, pipes=pipes, fittings=fittings), survey
 
 
 def _adjusted(tables: RoomFile) -> Survey:
@@ -192,14 +194,17 @@ def _within(entry: str, wall: Wall, low: float, high: float) -> None:
         )
 
 
-def _opening(table: OpeningTable, entry: str, index: Mapping[str, Wall], ceiling: float) -> Opening:
+def _opening(table: OpeningTable, entry: str, index: Mapping[str, Wall], room: Room) -> Opening:
     wall = _find(index, table.wall, entry)
     entry = f"{entry} ({table.kind} in '{table.wall}')"
     _within(entry, wall, table.from_left, table.from_left + table.width)
     if table.head <= table.sill:
         raise RoomFileError(f"{entry}: its head at {table.head:g} is not above its sill at {table.sill:g}")
+    sides = (table.from_left, table.from_left + table.width)
+    within = (height for station, height in room.ceiling_line(wall.index) if sides[0] < station < sides[1])
+    ceiling = min([*(room.ceiling_at(wall.index, side) for side in sides), *within])
     if table.head > ceiling + TOUCH:
-        raise RoomFileError(f"{entry}: its head at {table.head:g} is above the ceiling at {ceiling:g}")
+        raise RoomFileError(f"{entry}: its head at {table.head:g} is above the ceiling at {round(ceiling, 1):g}")
     return Opening(
         wall=wall.index,
         kind=table.kind,
@@ -215,10 +220,10 @@ def _opening(table: OpeningTable, entry: str, index: Mapping[str, Wall], ceiling
     )
 
 
-def _pipe(table: PipeTable, index: Mapping[str, Wall], ceiling: float) -> Pipe:
+def _pipe(table: PipeTable, index: Mapping[str, Wall], room: Room) -> Pipe:
     entry = f"[[pipe]] '{table.name}'"
     wall = _find(index, table.wall, entry)
-    points = _pipe_points(table, wall, entry, ceiling)
+    points, ceiling = _pipe_points(table, wall, entry, room), room.highest
     _within(entry, wall, min(p[0] for p in points), max(p[0] for p in points))
     for _, out, height in points:
         if out < table.diameter / 2:
@@ -240,7 +245,7 @@ def _pipe(table: PipeTable, index: Mapping[str, Wall], ceiling: float) -> Pipe:
     )
 
 
-def _pipe_points(table: PipeTable, wall: Wall, entry: str, ceiling: float) -> Sequence[tuple[float, float, float]]:
+def _pipe_points(table: PipeTable, wall: Wall, entry: str, room: Room) -> Sequence[tuple[float, float, float]]:
     """The ends of its axis, and where it bends."""
     if table.points is not None:
         for a, b in pairwise(table.points):
@@ -248,8 +253,10 @@ def _pipe_points(table: PipeTable, wall: Wall, entry: str, ceiling: float) -> Se
                 raise RoomFileError(f"{entry}, points: two that follow each other are the same, {list(a)}")
         return table.points
     out, low = table.out or 0.0, 0.0 if table.start is None else table.start
-    upright = table.from_left is not None
-    high = (ceiling if upright else wall.length) if table.end is None else table.end
+    if table.end is not None:
+        high = table.end
+    else:
+        high = wall.length if table.from_left is None else room.ceiling_at(wall.index, table.from_left)
     if high <= low:
         raise RoomFileError(f"{entry}: 'to' ({high:g}) must be more than 'from' ({low:g})")
     if table.from_left is not None:
