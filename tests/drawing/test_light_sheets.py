@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterable, Iterator
 from functools import cache
 
 import numpy as np
@@ -11,11 +12,12 @@ import pytest
 from drawn_rooms import room_of
 
 from example_rooms import EXAMPLES
-from trimwright.drawing.clutter import texts_and_lines
+from trimwright.drawing.clutter import box_of, texts_and_lines
 from trimwright.drawing.light_plan import feed_marks, light_plan
 from trimwright.drawing.light_sheet import light_sheets
 from trimwright.drawing.lux_map import lux_drawing
 from trimwright.drawing.marks import Drawing, Fill, Group, Layer, Mark, Path, Text
+from trimwright.drawing.primitives import Block, Label, Primitive
 from trimwright.drawing.render import lower
 from trimwright.drawing.sheet import Sheet
 from trimwright.drawing.sheets import plan_sheet
@@ -133,6 +135,27 @@ def test_the_ceiling_plan_shows_strip_and_poles() -> None:
         run.stretches
     )
     assert not any(t.startswith("F1.1") for t in texts(plan_sheet(done, "A3")))
+
+
+def test_feeds_on_the_ceiling_plan_are_named_clear_of_its_lines() -> None:
+    """The first is beside a corner: its poles would be read wrong with the wall's line through them."""
+    done, run = lit()
+    items = lower(plan_sheet(done, "A3", light=run))
+    _, lines = texts_and_lines(items)
+    names = [label for label in labels(items) if label.text.startswith("F1.") and label.text.endswith("−")]
+    assert len(names) == len(run.entries)
+    for name in names:
+        # Its leader may end at the very edge of it.
+        box = box_of(name).grown(-0.3)
+        assert not any(box.crossed(*line) for line in lines), name.text
+
+
+def labels(items: Iterable[Primitive]) -> Iterator[Label]:
+    for item in items:
+        if isinstance(item, Block):
+            yield from labels(item.items)
+        elif isinstance(item, Label):
+            yield item
 
 
 def test_the_map_is_shaded_by_its_values_and_stays_in_the_room() -> None:

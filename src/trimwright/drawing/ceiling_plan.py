@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from trimwright.drawing.curves import along_face, box_on_face
 from trimwright.drawing.cut_outline import plan_outlines
 from trimwright.drawing.diagonals import Diagonal, diagonal_labels, diagonal_lines
-from trimwright.drawing.labels import place
+from trimwright.drawing.labels import Label, place
 from trimwright.drawing.marks import Drawing, Fill, Group, Layer, Mark, Path, dot, polyline
 from trimwright.drawing.notch_lines import notch_lines, plug_lines
 from trimwright.drawing.plan_lettering import at_ceiling, plan_dimensions, plan_labels
@@ -56,12 +56,14 @@ def labelled_plan(
     scale: float,
     readings: Mapping[int, float] | None = None,
     diagonals: Sequence[Diagonal] = (),
+    feeds: Sequence[Label] = (),
 ) -> Drawing:
     """The plan with its labels, none over another or over a line.
 
-    `readings`: by the wall's index, the tape's readings that should stand beside the adjusted lengths.
+    `readings`: by the wall's index, the tape's readings that should stand beside the adjusted lengths. `feeds`: the
+    labels of a light strip's feeds.
     """
-    labels = (*plan_labels(set_out, scale, readings or {}), *diagonal_labels(set_out.room, diagonals, scale))
+    labels = (*plan_labels(set_out, scale, readings or {}), *feeds, *diagonal_labels(set_out.room, diagonals, scale))
     return lines.plus(place(labels, lines.marks, scale))
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from trimwright.drawing.ceiling_plan import piece_plan, room_marks
 from trimwright.drawing.labels import Label, place, ring
-from trimwright.drawing.marks import Anchor, Drawing, Fill, Group, Layer, Mark, Text, dot, polyline
+from trimwright.drawing.marks import Drawing, Fill, Group, Layer, Mark, dot, polyline
 from trimwright.drawing.plan_lettering import facing
 from trimwright.light.channel import Leg
 from trimwright.light.route import Dark, Route, Stretch
@@ -15,7 +15,7 @@ from trimwright.profile.outline import Point
 from trimwright.room import Room
 from trimwright.setout.piece import SetOut
 
-__all__ = ["feed_marks", "light_plan"]
+__all__ = ["feed_labels", "feed_marks", "light_plan"]
 
 ARROW = 3.5
 """Length of the wedge that shows which way the strip runs, paper mm."""
@@ -49,15 +49,18 @@ def light_plan(set_out: SetOut, run: LightRun, scale: float) -> Drawing:
 
 
 def feed_marks(run: LightRun, scale: float) -> Iterator[Mark]:
-    """Strip and feeds for the ceiling plan: each feed with its name and its poles, to be drawn under the pieces."""
+    """Strip and holes of the feeds for the ceiling plan, to be drawn under the pieces."""
     for number, stretch in enumerate(run.stretches, 1):
         yield Group(f"strip {number}", tuple(_lines(stretch)))
     for entry in run.entries:
-        (x, y), (nx, ny), away = entry.plan, entry.inward, 7.0 / scale
-        at = (x + away * nx, y + away * ny)
-        yield polyline([entry.plan, at], Layer.DIMENSION)
         yield dot(entry.plan, HOLE / scale, Layer.STRIP)
-        yield Text(at, f"{entry.name} + −", 2.5, Layer.LABEL, Anchor.MIDDLE, ground=True)
+
+
+def feed_labels(run: LightRun, scale: float) -> Iterator[Label]:
+    """Name and poles of each feed for the ceiling plan, clear of the trims there."""
+    for entry in run.entries:
+        spots = ring(entry.plan, scale, (7, 10, 14, 19, 25))
+        yield Label(text=f"{entry.name} + −", spots=spots, target=(entry.plan, entry.plan))
 
 
 def _strip_marks(run: LightRun, scale: float) -> Iterator[Mark]:

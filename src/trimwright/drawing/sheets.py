@@ -11,7 +11,7 @@ from trimwright.drawing.clutter import Box
 from trimwright.drawing.diagonals import Diagonal, check_diagonals
 from trimwright.drawing.hole_marks import hole_words
 from trimwright.drawing.layout import Layout, drawn_box, laid_out, note_marks, room_for_views
-from trimwright.drawing.light_plan import feed_marks
+from trimwright.drawing.light_plan import feed_labels, feed_marks
 from trimwright.drawing.marks import Drawing
 from trimwright.drawing.paper import frame_marks, paper
 from trimwright.drawing.plan_lettering import at_ceiling
@@ -109,7 +109,9 @@ def plan_sheet(
         (max(xs) - min(xs), max(ys) - min(ys)),
         [*notes, *map(_sentence, set_out.notes)],
         size,
-        labelled=lambda lines, scale: labelled_plan(set_out, lines, scale, readings, diagonals),
+        labelled=lambda lines, scale: labelled_plan(
+            set_out, lines, scale, readings, diagonals, tuple(feed_labels(light, scale)) if light else ()
+        ),
     )
     return _sheet("ceiling-plan", "Ceiling plan", layout, "Plan of the ceiling with lines, pieces, joints and corners")
 
