@@ -12,7 +12,7 @@ SOURCE = Path(__file__).parent.parent / "src" / "trimwright"
 
 FLOORS = (
     {"errors", "tolerance", "units", "names", "scalars", "spelling", "colour", "data", "terminal"}
-    | {"frame", "cache", "process"},
+    | {"frame", "cache", "toml_file", "process"},
     {"profile", "room"},
     {"survey", "trim"},
     {"project"},

@@ -34,18 +34,14 @@ def cautions(set_out: SetOut) -> tuple[str, ...]:
     if materials - METALS:
         said.append("Dust of wood, board, plaster and foam is not to be breathed: extraction at the saw, and a mask.")
     if materials & METALS:
-        said.append(
-            "Metal: a blade made for it, the length clamped, and burrs taken off before it is handled."
-        )
+        said.append("Metal: a blade made for it, the length clamped, and burrs taken off before it is handled.")
     if any(trim.edges.top > HEIGHT for trim in set_out.trims):
         said.append("Work at height from a platform, not from a ladder: a length takes both hands.")
     if any(p.trim.material.name == "gypsum plaster" and p.length > LONG_PLASTER for p in set_out.pieces):
         said.append("Long plaster needs two people, on edge when it is carried.")
     hot = [pipe.name for pipe in set_out.room.pipes if (pipe.temperature or 0) > HOT]
     if hot:
-        said.append(
-            f"Hot pipes burn: work beside {' and '.join(hot)} only when cold."
-        )
+        said.append(f"Hot pipes burn: work beside {' and '.join(hot)} only when cold.")
     if foam and hot:
         said.append("Foam and its glue soften near hot pipes: keep them off, and check the maker's limit.")
     if "channel" in kinds:

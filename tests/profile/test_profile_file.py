@@ -129,7 +129,7 @@ def test_a_file_that_cannot_be_a_profile(tmp_path: Path) -> None:
     with pytest.raises(ProfileError, match="not a text file"):
         read_profile(path)
     path.write_bytes(b"#" * 1_000_001)
-    with pytest.raises(ProfileError, match="larger than 1000 kB"):
+    with pytest.raises(ProfileError, match="larger than 1 MB"):
         read_profile(path)
     with pytest.raises(ProfileError, match="cannot be read: Is a directory"):
         read_profile(tmp_path)

@@ -85,6 +85,16 @@ def test_one_short_message_names_file_and_entry(
     assert len(err) < 500
 
 
+def test_of_many_faults_the_first_are_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "room.toml"
+    path.write_text(toml_text(tables()) + "\n[clearance]\n" + "".join(f"gap{k} = 1\n" for k in range(20_000)))
+    assert main(["check", str(path)]) == 2
+    lines = capsys.readouterr().err.splitlines()
+    assert len(lines) == 21
+    assert lines[0].startswith(f"trimwright: {path}: [clearance], gap0: unknown key; known are ")
+    assert lines[-1] == f"{path}: and 19980 more of the kind; mend these first"
+
+
 def test_a_name_cannot_steer_the_terminal(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Control characters (C0 and C1 of ISO/IEC 6429) reach a file, never standard output or standard error."""
     for value in ("a\x1b[31mb\x07", "a\x00\x9bb"):

@@ -18,6 +18,7 @@ __all__ = ["main"]
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns the exit code: 0 done, 1 something clashes, 2 wrong input, 3 a fault of our own."""
+    _open_streams()
     options = _parser().parse_args(arguments)
     process.begin()
     try:
@@ -30,8 +31,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print(f"trimwright: {printable(str(error))}", file=sys.stderr)
         return WRONG
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # the reader has gone; say nothing more
+        _say_no_more()  # the reader has gone
         return DONE
+    except OSError as error:
+        try:
+            sys.stdout.flush()
+        except OSError:  # it is standard output itself that cannot be written
+            _say_no_more()
+        where = f"{error.filename}: " if error.filename else ""
+        print(f"trimwright: {printable(where)}the system refuses: {error.strerror or error}", file=sys.stderr)
+        return WRONG
     except KeyboardInterrupt:
         print("trimwright: stopped; nothing was changed", file=sys.stderr)
         return STOPPED
@@ -45,6 +54,20 @@ def main(arguments: Sequence[str] | None = None) -> int:
         )
         return FAULT
     return code
+
+
+def _open_streams() -> None:
+    """Standard streams that were closed lead nowhere; what a terminal has no characters for is shown as "?"."""
+    for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
+        stream = getattr(sys, name)
+        if stream is None:
+            setattr(sys, name, os.fdopen(os.open(os.devnull, os.O_RDWR), mode, encoding="utf-8"))
+        elif name == "stdout" and hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+
+
+def _say_no_more() -> None:
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _parser() -> argparse.ArgumentParser:

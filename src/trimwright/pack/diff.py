@@ -77,6 +77,8 @@ def read_side(path: Path) -> dict[str, Any]:
 
         return pack_data(job_of(read_project(path)), ())
     file = path / "pack.json" if path.is_dir() else path
+    if file.exists() and not file.is_file():
+        raise RoomFileError(f"{file}: is not a file; give a pack's folder or a room file")
     try:
         data = json.loads(file.read_text(encoding="utf-8"))
         for piece in data["pieces"]:

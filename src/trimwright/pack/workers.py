@@ -69,7 +69,8 @@ def workers(count: int) -> Iterator[ProcessPoolExecutor]:
             yield pool
         except BaseException:
             for worker in context.made:
-                worker.terminate()
+                if worker.pid is not None:  # the one whose start failed has none
+                    worker.terminate()
             raise
 
 

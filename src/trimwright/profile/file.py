@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -20,11 +19,9 @@ from trimwright.profile.validity import fault
 from trimwright.scalars import Format, Number
 from trimwright.spelling import perhaps
 from trimwright.tolerance import COINCIDENT, TRACE
+from trimwright.toml_file import Unreadable, tables
 
 __all__ = ["Parameter", "Profile", "list_profiles", "read_profile"]
-
-LARGEST_FILE = 1_000_000
-"""A profile file is a page of text; bytes beyond this are refused unread."""
 
 Length = Annotated[Number, Field(allow_inf_nan=False, ge=-10_000, le=10_000)]
 Size = Annotated[Number, Field(allow_inf_nan=False, gt=0, le=10_000)]
@@ -168,17 +165,11 @@ def list_profiles() -> list[Profile]:
 
 def _read_table(path: Path, source: str) -> ProfileFile:
     try:
-        if path.stat().st_size > LARGEST_FILE:
-            raise ProfileError(f"{source}: larger than {LARGEST_FILE // 1000} kB; this is not a profile file")
-        return ProfileFile.model_validate(tomllib.loads(path.read_text(encoding="utf-8")))
-    except OSError as trouble:
-        raise ProfileError(f"{source}: cannot be read: {trouble.strerror}") from None
-    except UnicodeDecodeError:
-        raise ProfileError(f"{source}: not a text file (UTF-8)") from None
+        return ProfileFile.model_validate(tables(path))
+    except Unreadable as trouble:
+        raise ProfileError(f"{source}: {trouble}") from None
     except ValidationError as trouble:
         raise ProfileError("\n".join(f"{source}: {line}" for line in _lines(trouble))) from None
-    except (ValueError, RecursionError) as trouble:  # ValueError: also a number of more digits than Python reads
-        raise ProfileError(f"{source}: not valid TOML: {trouble}") from None
 
 
 def _lines(trouble: ValidationError) -> list[str]:

@@ -48,6 +48,8 @@ def _read(path: Path) -> list[Drawn]:
         size = path.stat().st_size
     except OSError as trouble:
         raise ProfileError(f"{path}: the traced outline cannot be read: {trouble.strerror}") from None
+    if not path.is_file():
+        raise ProfileError(f"{path}: the traced outline cannot be read: it is not a file")
     if size > LARGEST_FILE:
         raise ProfileError(f"{path}: {size // 1000} kB; a traced outline is at most {LARGEST_FILE // 1000} kB")
     if kind == ".dxf":

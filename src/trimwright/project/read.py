@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
+from trimwright import toml_file
 from trimwright.errors import RoomFileError
 from trimwright.project.models import LONGEST_NAME, RoomFile
 from trimwright.spelling import nearest
 
-__all__ = ["LARGEST_FILE", "read_room_file", "read_room_tables", "read_toml", "validate"]
+__all__ = ["read_room_file", "read_room_tables", "read_toml", "validate"]
 
 T = TypeVar("T", bound=BaseModel)
 
-LARGEST_FILE = 1_000_000
-"""A room file of more bytes than this is not a room file."""
+MOST_FAULTS = 20
+"""So many are told at once."""
 
 
 def read_room_file(path: Path) -> RoomFile:
@@ -37,19 +37,9 @@ def read_room_tables(path: Path) -> dict[str, Any]:
 def read_toml(path: Path) -> dict[str, Any]:
     """The tables of a TOML file; one clear error if it cannot be read."""
     try:
-        if path.stat().st_size > LARGEST_FILE:
-            raise RoomFileError(f"{path}: larger than 1 MB; a room file is a few kilobytes of text")
-        text = path.read_bytes().decode("utf-8")
-    except FileNotFoundError:
-        raise RoomFileError(f"{path}: no such file") from None
-    except OSError as error:
-        raise RoomFileError(f"{path}: cannot be read: {error.strerror}") from None
-    except UnicodeDecodeError:
-        raise RoomFileError(f"{path}: not a text file in UTF-8") from None
-    try:
-        return tomllib.loads(text)
-    except (ValueError, RecursionError) as error:  # ValueError: also a number of more digits than Python reads
-        raise RoomFileError(f"{path}: not valid TOML: {error or 'nested too deeply'}") from None
+        return toml_file.tables(path)
+    except toml_file.Unreadable as error:
+        raise RoomFileError(f"{path}: {error}") from None
 
 
 def validate(model: type[T], data: Mapping[str, Any], path: Path) -> T:
@@ -63,9 +53,12 @@ def validate(model: type[T], data: Mapping[str, Any], path: Path) -> T:
 def _lines(model: type[BaseModel], data: Any, error: ValidationError) -> list[str]:
     """One line a place: where an entry may be one of several things, the first complaint is enough."""
     lines: dict[str, str] = {}
-    for fault in error.errors():
+    faults = error.errors()
+    for told, fault in enumerate(faults):
         where, what = _fault(model, data, fault)
         lines.setdefault(where, where + what)
+        if len(lines) == MOST_FAULTS and told + 1 < len(faults):
+            return [*lines.values(), f"and {len(faults) - told - 1} more of the kind; mend these first"]
     return list(lines.values())
 
 

@@ -6,6 +6,8 @@ import os
 from collections.abc import Iterable
 from pathlib import Path
 
+from trimwright.toml_file import Unreadable, tables
+
 __all__ = ["Stamp", "folders_of", "stamp"]
 
 SOURCES = (".toml", ".dxf", ".svg")
@@ -16,13 +18,11 @@ Stamp = frozenset[tuple[str, int, int]]
 
 def folders_of(room: Path) -> frozenset[Path]:
     """The folder of a room file, and those of the profiles that it names by a path, as far as it can be read."""
-    import tomllib
-
     own = room.absolute().parent
     try:
-        trims = tomllib.loads(room.read_text(encoding="utf-8")).get("trim", [])
+        trims = tables(room).get("trim", [])
         named = [Path(trim["profile"]) for trim in trims if "/" in str(trim["profile"])]
-    except (OSError, ValueError, TypeError, KeyError, AttributeError):
+    except (Unreadable, TypeError, KeyError, AttributeError):
         named = []
     return frozenset({own, *(own / path.parent for path in named)})
 

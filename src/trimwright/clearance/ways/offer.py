@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
+from trimwright import toml_file
 from trimwright.clearance.ways.candidates import candidates
 from trimwright.clearance.ways.trial import Pair, Trial, trial
 from trimwright.clearance.ways.way import Way
@@ -68,7 +69,7 @@ def proposal(path: Path) -> Proposal:
         taken.append(ways[0])
         now = trial(_after(now.data, ways[0]), path)
     edits = [edit for way in taken for edit in way.edits]
-    text = edited_text(path.read_text(encoding="utf-8"), edits)
+    text = edited_text(toml_file.text(path), edits)
     return Proposal(text=text, taken=tuple(taken), left=tuple(now.clashing))
 
 
