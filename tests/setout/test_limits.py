@@ -47,12 +47,18 @@ def pipes(count: int) -> str:
         ),
         (
             HEAD
+            + walls(500).replace("length = 1000.0", "length = 1000.0\nradius = 900\nsagitta = 0.1")
+            + RAIL.format(name="rail", at=2000, more=""),
+            "at least 19000 pieces",
+        ),
+        (
+            HEAD
             + walls(1, 90_000)
             + RAIL.format(name="rail", at=2000, more='stock = [{ length = 22.1 }]\njoints = { length = "scarf" }'),
             "would have to be joined",
         ),
     ],
-    ids=["walls", "pipes", "bytes", "pieces by walls", "pieces by stock", "pieces by scarfs"],
+    ids=["walls", "pipes", "bytes", "pieces by walls", "pieces by stock", "pieces by curves", "pieces by scarfs"],
 )
 def test_too_much_is_refused_at_once(text: str, said: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = tmp_path / "hall.toml"

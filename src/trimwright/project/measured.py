@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from itertools import pairwise
+from itertools import islice, pairwise
 
 from trimwright.errors import RoomFileError
 from trimwright.frame import Bend, corner_angle
@@ -153,7 +153,7 @@ def _check_simple(walls: Sequence[Wall], closed: bool) -> None:
     for wall in walls:
         points = [wall.frame.plan(s) for s in wall.stations(DIVIDED)]
         faces += [_straight(len(faces) + k, wall.name, a, b) for k, (a, b) in enumerate(pairwise(points))]
-    for a, b in _apart(faces, closed):
+    for a, b in _beside(faces, closed):
         if _meet(a, b):
             raise RoomFileError(
                 f"[[wall]]: '{a.name}' and '{b.name}' cross, so the room overlaps itself;"
@@ -161,20 +161,31 @@ def _check_simple(walls: Sequence[Wall], closed: bool) -> None:
             )
 
 
-def _apart(walls: Sequence[Wall], closed: bool) -> Iterator[tuple[Wall, Wall]]:
-    last = len(walls) - 1
-    for a in walls:
-        for b in walls[a.index + 2 :]:
-            if not (closed and a.index == 0 and b.index == last):
-                yield a, b
+def _beside(faces: Sequence[Wall], closed: bool) -> list[tuple[Wall, Wall]]:
+    """Faces whose boxes in plan meet and that are no neighbours, in their order: swept from left to right."""
+    boxes = {face.index: _box(face) for face in faces}
+    ordered = sorted(faces, key=lambda face: boxes[face.index][0])
+    found: list[tuple[int, int]] = []
+    for k, face in enumerate(ordered):
+        _, right, low, high = boxes[face.index]
+        for other in islice(ordered, k + 1, None):
+            left, _, under, over = boxes[other.index]
+            if left > right:
+                break
+            if low <= over and under <= high:
+                found.append((min(face.index, other.index), max(face.index, other.index)))
+    last = len(faces) - 1
+    return [(faces[a], faces[b]) for a, b in sorted(found) if b > a + 1 and not (closed and (a, b) == (0, last))]
+
+
+def _box(face: Wall) -> tuple[float, float, float, float]:
+    """Left, right, bottom, top."""
+    (ax, ay), (bx, by) = face.start, face.end
+    return min(ax, bx), max(ax, bx), min(ay, by), max(ay, by)
 
 
 def _meet(a: Wall, b: Wall) -> bool:
-    """True if the two plan segments share a point (orientation test, boxes first)."""
-    if max(a.start[0], a.end[0]) < min(b.start[0], b.end[0]) or max(b.start[0], b.end[0]) < min(a.start[0], a.end[0]):
-        return False
-    if max(a.start[1], a.end[1]) < min(b.start[1], b.end[1]) or max(b.start[1], b.end[1]) < min(a.start[1], a.end[1]):
-        return False
+    """True if two plan segments whose boxes meet share a point (orientation test)."""
     a1, a2 = (a.frame.locate(p)[1] for p in (b.start, b.end))
     b1, b2 = (b.frame.locate(p)[1] for p in (a.start, a.end))
     return a1 * a2 <= TOUCH * TOUCH and b1 * b2 <= TOUCH * TOUCH

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from trimwright.errors import DoesNotFit
 from trimwright.room import Room
+from trimwright.setout.curved.facets import facet_points
 from trimwright.setout.piece import Piece, Trim
 from trimwright.tolerance import MOST_PIECES
 
@@ -27,11 +28,17 @@ def check_count(pieces: Sequence[Piece]) -> None:
 
 
 def _least(trim: Trim, room: Room, wall: int) -> int:
-    """Pieces that a trim takes on a wall whatever is in its way: what openings and pipes leave free, by the stock."""
+    """Pieces that a trim takes on a wall whatever is in its way: what openings and pipes leave free, by the stock.
+
+    Along a curve, where nothing is in the way, the straight segments, of which neighbours may take the ends.
+    """
     openings = [o for o in room.openings if o.wall == wall]
     pipes = [p for p in room.pipes if p.wall == wall]
-    if not openings and not pipes and not trim.stock:
-        return 1
+    if not openings and not pipes and not trim.left_out and not trim.bent:
+        bend = room.walls[wall].bend
+        segments = len(facet_points(bend, 0.0, room.walls[wall].length, room.walls[wall].sagitta)) - 1 if bend else 1
+        if not trim.stock or segments > 2:
+            return max(1, segments - 2)
     longest = max((stock.length for stock in trim.stock), default=math.inf)
     taken = sum(o.right - o.left for o in openings) + sum(4 * p.diameter + 200 for p in pipes)
     return max(0, math.floor((room.walls[wall].length - taken) / longest))
