@@ -167,10 +167,21 @@ def test_the_map_is_shaded_by_its_values_and_stays_in_the_room() -> None:
     assert shades == sorted(shades)
     assert len(set(shades)) > 8
     points = [s.start for f in fills for s in f.segments]
-    assert all(-80 <= x <= 4680 and -3580 <= y <= 80 for x, y in points)
-    sides = [[math.dist(s.start, s.end) for s in f.segments[:2]] for f in fills]
-    area = sum(a * b for a, b in sides)
-    assert area == pytest.approx(4600 * 3500, rel=0.04)
+    assert all(0 <= x <= 4600 and -3500 <= y <= 0 for x, y in points)
+    assert sum(map(shaded, fills)) == pytest.approx(4600 * 3500)
+
+
+def shaded(fill: Fill) -> float:
+    """Its area, by the shoelace formula."""
+    return abs(sum(s.start[0] * s.end[1] - s.end[0] * s.start[1] for s in fill.segments)) / 2
+
+
+def test_the_map_fills_a_room_with_a_breast_to_its_walls_and_no_further() -> None:
+    breast = [(3000, -3500), (3000, -3140), (1600, -3135), (1600, -3500)]
+    room = room_of("breast", [(0, 0), (4600, 0), (4600, -3500), *breast, (0, -3500)])
+    fills = [m for m in flat(lux_drawing(room, lux_of(0), 0.02).marks) if isinstance(m, Fill)]
+    assert sum(map(shaded, fills)) == pytest.approx(4600 * 3500 - 1400 * (360 + 365) / 2)
+    assert not any(1600 < s.start[0] < 3000 and s.start[1] < -3145 for f in fills for s in f.segments)
 
 
 def test_lines_of_equal_lux_lie_where_the_values_are() -> None:

@@ -54,7 +54,9 @@ def _lines(lux: LuxMap, level: float) -> list[list[Point]]:
 
 
 def _cells(room: Room, lux: LuxMap) -> Iterator[Mark]:
-    """Squares of the net and of a border round it, shaded by their middles, those alike in a row as one."""
+    """Squares of the net and of a border round it, cut off at the walls and shaded by their middles, those alike in a
+    row as one.
+    """
     import shapely
 
     xs, ys = (_finer(places) for places in (lux.xs, lux.ys))
@@ -62,14 +64,23 @@ def _cells(room: Room, lux: LuxMap) -> Iterator[Mark]:
     values = _values(lux, across, up)
     low, high = lux.least, float(np.nanmax(lux.total))
     steps = np.rint(np.clip((values - low) / max(high - low, 1e-9), 0, 1) * STEPS).astype(int)
-    steps[~shapely.contains_xy(shapely.Polygon(room.outline(DIVIDED)), *np.meshgrid(across, up, indexing="ij"))] = -1
+    outline = shapely.Polygon(room.outline(DIVIDED))
+    shapely.prepare(outline)
+    west, south = np.meshgrid(xs[:-1], ys[:-1], indexing="ij")
+    east, north = np.meshgrid(xs[1:], ys[1:], indexing="ij")
+    steps[~shapely.intersects(outline, shapely.box(west, south, east, north))] = -1
     for column, (y0, y1) in zip(steps.T, pairwise(ys), strict=True):
         for step, run in groupby(range(len(column)), column.tolist().__getitem__):
             cells = list(run)
-            x0, x1 = xs[cells[0]], xs[cells[-1] + 1]
-            if step >= 0:
-                loop = polyline([(x0, y0), (x1, y0), (x1, y1), (x0, y1)], Layer.ISOLINE, closed=True)
-                yield Fill(loop.segments, Layer.ISOLINE, _shade(step / STEPS))
+            if step < 0:
+                continue
+            whole = shapely.box(xs[cells[0]], y0, xs[cells[-1] + 1], y1)
+            shown = whole if outline.contains(whole) else outline & whole
+            for part in getattr(shown, "geoms", [shown]):
+                if part.area > 0:
+                    corners = [(float(x), float(y)) for x, y in part.exterior.coords[:-1]]
+                    loop = polyline(corners, Layer.ISOLINE, closed=True)
+                    yield Fill(loop.segments, Layer.ISOLINE, _shade(step / STEPS))
 
 
 def _finer(places: Floats) -> list[float]:
@@ -109,4 +120,4 @@ def _line_label(level: float, line: list[Point], scale: float) -> Label:
     """The value on its line, where there is room."""
     parts = (0.5, 0.3, 0.7, 0.15, 0.85, 0.05)
     spots = tuple((line[min(len(line) - 1, math.floor(part * len(line)))], Anchor.MIDDLE) for part in parts)
-    return Label(text=f"{level:g}", spots=spots, height=2.0, optional=True)
+    return Label(text=f"{level:g}", spots=spots, optional=True)

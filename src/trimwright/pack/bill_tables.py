@@ -133,7 +133,7 @@ def weight_table(job: Job) -> Table:
                     round(sum(masses[p.id] for p in pieces), 1),
                     ", ".join(two) or "none",
                     fixing(trim, job.buying.rates),
-                    ", ".join(f"{p.id}({_kilograms(masses[p.id])})" for p in pieces),
+                    ", ".join(f"{p.id} {_kilograms(masses[p.id])}" for p in pieces),
                 )
             )
     rows.append(("all", "", round(sum(masses.values()), 1), "", "", ""))

@@ -63,8 +63,8 @@ def _words(box: Window, across: float, along: float, printer: Printer) -> Iterat
         f"1. Print this page by itself on {printer.size}, at 100 %, not fitted to the page.",
         "2. Measure both bars with a steel rule from first to last tick. The diagonals of the thin rectangle "
         f"({math.hypot(across, along):.1f} mm) must be equal, else the paper was drawn in askew.",
-        "3. If a bar is out by more than 0.2 mm, write what it comes to into the room file, from the table or by "
-        f"division: scale_x = reading / {across:.0f}, scale_y = reading / {along:.0f}. Build again.",
+        "3. If a bar is out by more than 0.2 mm, write what it comes to under [paper] in the room file, from the table "
+        f"or by division: scale_x = reading / {across:.0f}, scale_y = reading / {along:.0f}. Build again.",
         "4. This page is printed without correction, all that follow are corrected: "
         "their bars then measure 100 mm. The paper, its way into the printer and the settings must stay the same.",
         f"Set at present: scale_x = {printer.across:.10g}, scale_y = {printer.along:.10g}.",
