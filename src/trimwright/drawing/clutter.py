@@ -12,10 +12,10 @@ from dataclasses import dataclass
 
 from trimwright.drawing import primitives
 from trimwright.drawing.font import DESCENT
-from trimwright.drawing.marks import Drawing, Mark
+from trimwright.drawing.marks import Drawing, Fill, Group, Mark
 from trimwright.drawing.primitives import Primitive, Stroke
-from trimwright.drawing.render import lower
-from trimwright.drawing.sheet import Sheet, View
+from trimwright.drawing.render import lower_view
+from trimwright.drawing.sheet import View
 from trimwright.profile.outline import Arc, Point, chord_points
 
 __all__ = ["Box", "Clutter", "Stretch", "bare_view", "box_of", "on_paper", "texts_and_lines"]
@@ -110,8 +110,16 @@ def texts_and_lines(items: Iterable[Primitive]) -> tuple[list[Box], list[Stretch
 
 def on_paper(marks: Sequence[Mark], scale: float) -> tuple[list[Box], list[Stretch]]:
     """Boxes of texts and stretches of lines of marks as they will be drawn, model origin at the paper's origin."""
-    sheet = Sheet(name="", title="", width=0, height=0, views=(bare_view(marks, scale),))
-    return texts_and_lines(lower(sheet))
+    return texts_and_lines([lower_view(bare_view(list(_not_filled(marks)), scale))])
+
+
+def _not_filled(marks: Iterable[Mark]) -> Iterator[Mark]:
+    """Marks out of their groups, without the areas: those are neither text nor line."""
+    for mark in marks:
+        if isinstance(mark, Group):
+            yield from _not_filled(mark.marks)
+        elif not isinstance(mark, Fill):
+            yield mark
 
 
 def bare_view(marks: Sequence[Mark], scale: float) -> View:

@@ -66,12 +66,14 @@ def _lux_sheet(set_out: SetOut, run: LightRun, bright: Brightness, size: str) ->
     for scale in REDUCED:
         if scale != REDUCED[-1] and room * scale > longest / 2:
             continue
-        maps = [lux_drawing(set_out.room, lux, scale) for lux in (bright.floor, bright.working)]
+        drawn = (lux_drawing(set_out.room, lux, scale) for lux in (bright.floor, bright.working))
+        maps = [(drawing, drawn_box(drawing, scale)) for drawing in drawn]
         for lies in (True, False):
             sheet = paper(size, lies)
             marks, foot = note_marks(notes, sheet)
             space = room_for_views(sheet, foot)
-            graph = voltage_graph(run, space.width)
+            curve = voltage_graph(run, space.width)
+            graph = (curve, drawn_box(curve, 1.0))
             last = scale == REDUCED[-1] and not lies
             views = _placed(maps, scale, graph, space, row=True) or _placed(maps, scale, graph, space, row=False)
             if views or last:
@@ -79,9 +81,13 @@ def _lux_sheet(set_out: SetOut, run: LightRun, bright: Brightness, size: str) ->
     raise ValueError("no scale given")
 
 
-def _placed(maps: Sequence[Drawing], scale: float, graph: Drawing, space: Box, row: bool) -> tuple[View, ...]:
+Boxed = tuple[Drawing, Box]
+"""A drawing, and what it takes up on paper."""
+
+
+def _placed(maps: Sequence[Boxed], scale: float, graph: Boxed, space: Box, row: bool) -> tuple[View, ...]:
     """Maps in a row or a column above the graph, spread over the space; none if they do not fit."""
-    below, boxes = drawn_box(graph, 1.0), [drawn_box(drawing, scale) for drawing in maps]
+    (curve, below), boxes = graph, [box for _, box in maps]
     top, bottom = max(box.top for box in boxes), min(box.bottom for box in boxes)
     left, right = min(box.left for box in boxes), max(box.right for box in boxes)
     columns, rows = (len(maps), 1) if row else (1, len(maps))
@@ -90,7 +96,7 @@ def _placed(maps: Sequence[Drawing], scale: float, graph: Drawing, space: Box, r
     if across < (BETWEEN if row else 0) or up < BETWEEN:
         return ()
     views = []
-    for k, drawing in enumerate(maps):
+    for k, (drawing, _) in enumerate(maps):
         column, down = (k, 0) if row else (0, k)
         at = (
             space.left + across + column * (right - left + across) - left,
@@ -98,7 +104,7 @@ def _placed(maps: Sequence[Drawing], scale: float, graph: Drawing, space: Box, r
         )
         views.append(View(drawing=drawing, scale=scale, model=(0.0, 0.0), paper=at))
     foot = (space.left + (space.width - below.width) / 2 - below.left, space.bottom + up - below.bottom)
-    return (*views, View(drawing=graph, scale=1.0, model=(0.0, 0.0), paper=foot))
+    return (*views, View(drawing=curve, scale=1.0, model=(0.0, 0.0), paper=foot))
 
 
 def _framed(sheet: Paper, views: tuple[View, ...], marks: Sequence[Mark]) -> Sheet:
