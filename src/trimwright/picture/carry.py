@@ -16,9 +16,9 @@ __all__ = ["borrow", "fill_in"]
 STEP = 16
 """Light is gathered at every sixteenth pixel each way, and the net is then halved until every pixel has its light."""
 
-CONTRAST, WIDE = 0.08, 0.03
-"""Points whose light differs by no more than this agree; the second holds in the first halving, where much may lie
-between them."""
+CONTRAST = 0.18
+"""Two points agree whose light differs by no more than this over the pixels from them to the one between: the further
+off they are the more alike they must be, since more may lie between them."""
 
 FINE = 4
 """From neighbours this near, in pixels, one pair is enough: it will lie along the edge or the shadow."""
@@ -121,19 +121,19 @@ class _Net:
     def carry(self, pixels: _Points | _Lattice, ways: Sequence[tuple[int, int]], reach: int, near: bool) -> _Points:
         """Light of pixels from neighbours so far away: of near ones a pair must agree, else all; returns the rest."""
         own = self._surface[pixels.at(0, 0)]
-        (one, one_agrees), (two, two_agrees) = (self._between(own, pixels, d * reach, a * reach) for d, a in ways)
+        (one, one_agrees), (two, two_agrees) = (self._between(own, pixels, way, reach) for way in ways)
         both = one_agrees & two_agrees
-        known = one_agrees | two_agrees if near else both & (np.abs((one - two).sum(axis=0)) <= CONTRAST)
+        known = one_agrees | two_agrees if near else both & (np.abs((one - two).sum(axis=0)) <= CONTRAST / reach)
         value = np.where(both, (one + two) / 2, np.where(one_agrees, one, two))
         self._light[(slice(None), *pixels.at(0, 0))] = value * known
         return pixels.points((own >= 0) & ~known)
 
-    def _between(self, own: Ints, pixels: _Points | _Lattice, down: int, across: int) -> tuple[Floats, Flags]:
+    def _between(self, own: Ints, pixels: _Points | _Lattice, way: tuple[int, int], reach: int) -> tuple[Floats, Flags]:
         """Mean light of two opposite neighbours, and where both lie on the pixel's own surface and agree."""
+        down, across = (k * reach for k in way)
         here, there = pixels.at(down, across), pixels.at(-down, -across)
         one, other = self._light[(slice(None), *here)], self._light[(slice(None), *there)]
-        contrast = WIDE if max(abs(down), abs(across)) > STEP // 4 else CONTRAST
-        agree: Flags = np.abs((one - other).sum(axis=0)) <= contrast
+        agree: Flags = np.abs((one - other).sum(axis=0)) <= CONTRAST / reach
         agree &= (self._surface[here] == own) & (self._surface[there] == own)
         return np.asarray((one + other) / 2, np.float32), agree
 
