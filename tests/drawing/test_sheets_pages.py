@@ -153,6 +153,30 @@ def test_other_paper(size: str):
         assert all(b.width < sheet.width and b.height < sheet.height for b in box)
 
 
+def test_values_of_dimensions_are_legible_on_small_paper(job: SetOut):
+    """Labels may crowd there; a length that is half covered by another is worse than none."""
+    for sheet in (s for s in sheets(job, "A4") if s.name.startswith("wall-")):
+        values = [t for t in labels(lower(sheet)) if t.layer is Layer.DIMENSION]
+        boxes = [(t.text, box_of(t).grown(-0.1)) for t in values]
+        for k, (text, box) in enumerate(boxes):
+            for other, before in boxes[:k]:
+                assert box.shared(before) < 0.05, f"{sheet.name}: {text!r} over {other!r}"
+
+
+def test_notes_never_push_a_plan_off_its_paper():
+    """The bow's notes took half of an A4 sheet, and its plan came to 1:200; they stand on the sheets of the walls."""
+    job = JOBS["bow"]()
+    made = {sheet.name: sheet for sheet in sheets(job, "A4")}
+    (view,) = made["ceiling-plan"].views
+    assert view.scale >= 1 / 50
+    texts = {k: " ".join(m.text for m in sheet.marks if isinstance(m, Text)) for k, sheet in made.items()}
+    said = {k: " ".join(text.split()) for k, text in texts.items()}
+    assert "stands on its sheet" in said["ceiling-plan"]
+    for note in job.notes:
+        words = " ".join(note.split()[-4:])
+        assert any(words in text for name, text in said.items() if name.startswith("wall-")), note
+
+
 def test_notes_are_wrapped_to_their_width():
     text = "The light channel stops square each side of the pipe, since a slot would leave too little of it to stand."
     lines = wrapped(text, 60)

@@ -23,23 +23,25 @@ class Stretch(NamedTuple):
     texts: tuple[str, ...]
 
 
-def placed_in_row(row: Sequence[Stretch], scale: float) -> list[tuple[str, bool] | None]:
+def placed_in_row(
+    row: Sequence[Stretch], scale: float, between: tuple[float, float] = (-math.inf, math.inf)
+) -> list[tuple[str, bool] | None]:
     """For each stretch, left to right, its words and whether they stand before its line; None where none find room.
 
-    Words stand over their line if they are not much wider, else before or after it, where no other stretch is.
+    Words stand over their line if they are not much wider, else before or after it, where no other stretch is, and
+    not beyond two stations `between` which there is room for them, in model mm.
     """
     placed: list[tuple[str, bool] | None] = []
-    taken = -math.inf
+    taken = between[0] * scale
     for k, stretch in enumerate(row):
-        free = (max(taken, row[k - 1].high * scale) if k else -math.inf, _next_begins(row, k) * scale)
+        free = (
+            max(taken, row[k - 1].high * scale) if k else taken,
+            (row[k + 1].low if k + 1 < len(row) else between[1]) * scale,
+        )
         found = next(_ways(stretch, scale, taken, free), None)
         placed.append(None if found is None else found[:2])
         taken = taken if found is None else found[2]
     return placed
-
-
-def _next_begins(row: Sequence[Stretch], k: int) -> float:
-    return row[k + 1].low if k + 1 < len(row) else math.inf
 
 
 def _ways(stretch: Stretch, scale: float, taken: float, free: tuple[float, float]) -> Iterator[tuple[str, bool, float]]:

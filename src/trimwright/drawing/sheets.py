@@ -38,6 +38,9 @@ SECTION_SCALES = (1.0, 0.5, 0.2, 0.1)
 BETWEEN = 10.0
 """Paper mm between the views of a section."""
 
+CROWDED = 0.4
+"""Notes with the title block may take so much of the height of a sheet."""
+
 BESIDE = 250.0
 """A pipe so near to a corner may stand beside the trim on the other wall as well, mm."""
 
@@ -104,10 +107,14 @@ def plan_sheet(
         notes.append(
             f"Amber: the light strip, + towards the wall. Its cables come in at {feeds}; see the light's sheet."
         )
+    said = [*map(_sentence, set_out.notes)]
+    if said and _crowded([*notes, *said], size):
+        # Each of them stands on the sheets of the walls that it speaks of.
+        said = ["What to mind on each wall stands on its sheet."]
     layout = laid_out(
         lambda scale: plan_lines(set_out, scale, diagonals, tuple(feed_marks(light, scale)) if light else ()),
         (max(xs) - min(xs), max(ys) - min(ys)),
-        [*notes, *map(_sentence, set_out.notes)],
+        [*notes, *said],
         size,
         labelled=lambda lines, scale: labelled_plan(
             set_out, lines, scale, readings, diagonals, tuple(feed_labels(light, scale)) if light else ()
@@ -277,6 +284,12 @@ def _trim_words(trim: Trim, units: Units) -> str:
 def _letters(set_out: SetOut) -> str:
     """The letter of each trim in a piece's id."""
     return "Ids: " + ", ".join(f"{t.letter} {t.name}" for t in set_out.trims) + "."
+
+
+def _crowded(notes: Sequence[str], size: str) -> bool:
+    """True for notes that would leave too little of the paper for the drawing, whichever way round it lies."""
+    ways = ((sheet.space, note_marks(notes, sheet)[1]) for sheet in (paper(size, True), paper(size, False)))
+    return all(foot - bottom > CROWDED * (top - bottom) for (_, bottom, _, top), foot in ways)
 
 
 def _sentence(note: str) -> str:

@@ -7,10 +7,11 @@ lengths for each trim.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 from trimwright.drawing.dimension_rows import Stretch, placed_in_row
-from trimwright.drawing.dimensions import HEIGHT, lettered, value_distance
+from trimwright.drawing.dimensions import HEIGHT, PITCH, lettered, spread, value_distance
 from trimwright.drawing.font import text_width
 from trimwright.drawing.labels import Label, Spot, along, place, ring
 from trimwright.drawing.marks import Anchor, Dimension, DimensionKind, Mark, Running, Text
@@ -131,7 +132,14 @@ def _dimensions(set_out: SetOut, wall: Wall, scale: float, read: float | None) -
     levels = tuple((max(wall.length, high), right - d) for d in depths if d > 0.05)
     if levels:
         yield Running((max(wall.length, high), right), (0, -1), levels, FIRST)
-    yield from _length_rows(set_out, flat, wall, _highest(set_out.room, wall), scale)
+    ceiling = _highest(set_out.room, wall)
+    over = (_over(heights, ceiling, scale), _over([right - d for d in depths], ceiling, scale))
+    yield from _length_rows(set_out, flat, wall, ceiling, scale, over)
+
+
+def _over(heights: Sequence[float], ceiling: float, scale: float) -> float:
+    """How far above the ceiling the values of running heights reach, spread out as they are, paper mm."""
+    return max(spread(sorted(h * scale for h in heights), PITCH), default=0.0) - ceiling * scale + HEIGHT
 
 
 def with_reading(units: Units, length: float, read: float) -> str:
@@ -151,10 +159,13 @@ def _reach(set_out: SetOut, wall: Wall) -> tuple[float, float]:
     return min([0.0, *(s[0] for s in spans)]), max([wall.length, *(s[1] for s in spans)])
 
 
-def _length_rows(set_out: SetOut, flat: SetOut, wall: Wall, ceiling: float, scale: float) -> Iterator[Mark]:
+def _length_rows(
+    set_out: SetOut, flat: SetOut, wall: Wall, ceiling: float, scale: float, over: tuple[float, float]
+) -> Iterator[Mark]:
     """One row a trim, the highest trim nearest the ceiling: each piece along its back edge, with its id.
 
-    The places are those of `flat`, the lengths those of the pieces as they are cut.
+    The places are those of `flat`, the lengths those of the pieces as they are cut. `over`: how far above the ceiling
+    the values of heights at the left and of depths at the right reach, paper mm; no words of a row run into them.
     """
     trims = sorted(set_out.trims, key=lambda t: -t.edges.top)
     rows = [[p for p in flat.of_trim(t) if p.wall == wall.index and not p.is_return] for t in trims]
@@ -166,7 +177,8 @@ def _length_rows(set_out: SetOut, flat: SetOut, wall: Wall, ceiling: float, scal
             Stretch(*_back(piece), _length_texts(c, set_out.room.units, scale))
             for piece, c in zip(pieces, cut, strict=True)
         ]
-        for (low, high, _), placed in zip(stretches, placed_in_row(stretches, scale), strict=True):
+        free = (-math.inf if over[0] < offset else 0.0, math.inf if over[1] < offset else wall.length)
+        for (low, high, _), placed in zip(stretches, placed_in_row(stretches, scale, free), strict=True):
             # Many short pieces side by side: one whose length finds no room is named on the wall, and in the lists.
             if placed is not None:
                 text, before = placed
