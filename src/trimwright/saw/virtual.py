@@ -122,8 +122,13 @@ def _about_z(angle: float) -> Matrix:
 
 
 def _apply(turn: Matrix, vector: Vector) -> Vector:
-    x, y, z = (sum(a * b for a, b in zip(row, vector, strict=True)) for row in turn)
-    return (x, y, z)
+    x, y, z = vector
+    along, back, up = turn
+    return (
+        along[0] * x + along[1] * y + along[2] * z,
+        back[0] * x + back[1] * y + back[2] * z,
+        up[0] * x + up[1] * y + up[2] * z,
+    )
 
 
 def _product(second: Matrix, first: Matrix) -> Matrix:
