@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from trimwright.light.enclosure import LIFT, Enclosure, Floats
 
-__all__ = ["from_patches", "from_polygon", "from_strip"]
+__all__ = ["from_patches", "from_polygon", "from_strip", "vector_areas"]
 
 NEAR = 3.0
 """A patch nearer than this many times its size is integrated exactly, one further off by its middle."""
@@ -74,7 +74,7 @@ def from_patches(space: Enclosure, points: Floats, radiosity: Floats) -> Floats:
     what lies below a point's horizon is left out.
     """
     seen_at = space.starts(np.full(space.count, VIEWS))[0].reshape(space.count, VIEWS, 3).astype(np.float32)
-    towards = _vector_areas(space)
+    towards = vector_areas(space)
     reach = (NEAR * np.sqrt(np.bincount(space.owner, space.areas, space.count))) ** 2
     total = np.zeros(len(points))
     for some in np.array_split(np.arange(len(points)), len(points) * space.count // AT_ONCE + 1):
@@ -103,7 +103,7 @@ def _seen(space: Enclosure, points: Floats, places: NDArray[np.float32]) -> Floa
     return np.asarray(1 - np.count_nonzero(hidden.reshape(-1, looks), axis=1) / looks)
 
 
-def _vector_areas(space: Enclosure) -> Floats:
+def vector_areas(space: Enclosure) -> Floats:
     """Area times normal of each patch: what it turns towards a far point in any direction."""
     return np.column_stack([np.bincount(space.owner, space.crosses[:, k] / 2, space.count) for k in range(3)])
 

@@ -12,7 +12,7 @@ from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 
-from trimwright.light.direct import from_polygon, from_strip
+from trimwright.light.direct import from_polygon, from_strip, vector_areas
 from trimwright.light.enclosure import SIDE, Enclosure, Floats, Ints, directions
 from trimwright.light.radiosity import Solution
 from trimwright.light.trim_faces import Lamp, quad_area
@@ -40,8 +40,8 @@ GLOW = 2.5
 VIEWS = 3
 """Places on a near glowing patch that are looked for from a point."""
 
-AT_ONCE = 20_000
-"""Points worked on together."""
+AT_ONCE = 1_000
+"""Points worked on together, with all that shines on them: so many stay near the processor."""
 
 
 def illuminance(
@@ -61,7 +61,7 @@ def illuminance(
 
     # The ray caster and numpy let other threads run.
     with ThreadPoolExecutor(2) as pool:
-        parts = np.array_split(np.arange(len(points)), 2 * (len(points) // AT_ONCE + 1))
+        parts = np.array_split(np.arange(len(points)), len(points) // AT_ONCE + 2)
         return np.concatenate(list(pool.map(at, parts)))
 
 
@@ -96,25 +96,43 @@ def _met(space: Enclosure, passed: Floats, points: Floats, way: Floats) -> Float
 
 def _glow(space: Enclosure, patches: Ints, passed: Floats, points: Floats, normals: Floats) -> Floats:
     """Light from whole patches: a far one as from its middle, a near one triangle by triangle."""
-    towards = np.column_stack([np.bincount(space.owner, space.crosses[:, k] / 2, space.count) for k in range(3)])
+    towards = vector_areas(space)
     seen_at = space.starts(np.full(space.count, VIEWS))[0].reshape(space.count, VIEWS, 3)
-    total = np.zeros(len(points))
-    for patch in patches:
-        triangles = space.triangles[space.owner == patch]
+    of_patch = [space.triangles[space.owner == patch] for patch in patches]
+    size = np.array([np.linalg.norm(np.ptp(triangles.reshape(-1, 3), axis=0)) for triangles in of_patch])
+    square, cosines = _sights(space.middles[patches], towards[patches], points, normals)
+    near = square < (FAR * size)[:, None] ** 2
+    share = np.where(near, 0.0, cosines / (np.pi * square))
+    source, at = np.nonzero(share)
+    start = points[at]
+    clear = space.reach(start, seen_at[patches[source], 0] - start) >= ARRIVED
+    total = _summed(at, share[source, at] * passed[patches[source]] * clear, len(points))
+    for k in np.flatnonzero(near.any(axis=1)):
+        patch, some = patches[k], np.flatnonzero(near[k])
         facing = towards[patch] / np.linalg.norm(towards[patch])
-        size = float(np.linalg.norm(np.ptp(triangles.reshape(-1, 3), axis=0)))
-        away = space.middles[patch] - points
-        square = np.maximum((away**2).sum(axis=1), 1.0)
-        share = -(away @ towards[patch]) * np.maximum(0.0, (away * normals).sum(axis=1)) / (np.pi * square**2)
-        near = square < (FAR * size) ** 2
-        share[near] = _exact(points[near], normals[near], triangles, facing)
-        lit = np.flatnonzero(share > 0)
-        for some, places in ((lit[~near[lit]], seen_at[patch, :1]), (lit[near[lit]], seen_at[patch])):
-            clear = np.zeros(len(some))
-            for place in places:
-                clear += space.reach(points[some], place - points[some]) >= ARRIVED
-            total[some] += share[some] * clear / len(places) * passed[patch]
+        part = _exact(points[some], normals[some], of_patch[k], facing)
+        some, part = some[part > 0], part[part > 0]
+        seen = np.zeros(len(some))
+        for place in seen_at[patch]:
+            seen += space.reach(points[some], place - points[some]) >= ARRIVED
+        total[some] += part * seen / VIEWS * passed[patch]
     return total
+
+
+def _summed(at: Ints, light: Floats, count: int) -> Floats:
+    """Light brought to each of so many points."""
+    return np.bincount(at, light, count).astype(float, copy=False)  # of nothing at all the sum would be an integer
+
+
+def _sights(sources: Floats, towards: Floats, points: Floats, normals: Floats) -> tuple[Floats, Floats]:
+    """Of each source from each point, (sources, points): the distance squared, at least 1, and what of it is turned to
+    the point and lies before it: both cosines times the length of its vector `towards`, 0 behind either.
+    """
+    x, y, z = (np.subtract.outer(sources[:, k], points[:, k]) for k in range(3))
+    square = np.maximum(x * x + y * y + z * z, 1.0)
+    leaving = x * towards[:, :1] + y * towards[:, 1:2] + z * towards[:, 2:]
+    arriving = x * normals[:, 0] + y * normals[:, 1] + z * normals[:, 2]
+    return square, np.where((leaving < 0) & (arriving > 0), -leaving * arriving, 0.0) / square
 
 
 def _exact(points: Floats, normals: Floats, triangles: Floats, facing: Floats) -> Floats:
@@ -134,21 +152,16 @@ def _straight(space: Enclosure, lamps: Sequence[Lamp], points: Floats, normals: 
     facing = np.cross(corners[:, 1] - corners[:, 0], corners[:, 3] - corners[:, 0])
     facing /= np.linalg.norm(facing, axis=1, keepdims=True)
     size = np.linalg.norm(corners[:, 1] - corners[:, 0], axis=1)
-    total = np.zeros(len(points))
-    for lamp, middle in enumerate(corners.mean(axis=1)):
-        away = middle - points
-        square = np.maximum((away**2).sum(axis=1), 1.0)
-        cosines = np.maximum(0.0, -away @ facing[lamp]) * np.maximum(0.0, (away * normals).sum(axis=1)) / square
-        near = square < (FAR * size[lamp]) ** 2
-        far = np.flatnonzero(~near & (cosines > 0))
-        if len(far):
-            clear = space.reach(points[far], away[far] + facing[lamp] * LIFT) >= 1
-            share = cosines[far] * area[lamp] / (np.pi * square[far])
-            total[far] += np.where(clear, share * sent[lamp], 0.0)
-        close = np.flatnonzero(near)
-        if len(close):
-            parts = _parts(corners[lamp])
-            total[close] += from_strip(space, points[close], normals[close], parts, np.full(len(parts), sent[lamp]))
+    middles = corners.mean(axis=1)
+    square, cosines = _sights(middles, facing * area[:, None], points, normals)
+    near = square < (FAR * size)[:, None] ** 2
+    share = np.where(near, 0.0, cosines / (np.pi * square))
+    lamp, at = np.nonzero(share)
+    clear = space.reach(points[at], middles[lamp] - points[at] + facing[lamp] * LIFT) >= 1
+    total = _summed(at, share[lamp, at] * sent[lamp] * clear, len(points))
+    for k in np.flatnonzero(near.any(axis=1)):
+        close, parts = np.flatnonzero(near[k]), _parts(corners[k])
+        total[close] += from_strip(space, points[close], normals[close], parts, np.full(len(parts), sent[k]))
     return total
 
 
