@@ -23,9 +23,9 @@ def room(openings: str, joints: str, corner: float = 90) -> str:
     )
 
 
-def door(casing_from: float, name: str = "door", width: float = 800) -> str:
+def door(casing_from: float, name: str = "door", width: float = 800, wall: str = "north") -> str:
     return (
-        f'[[opening]]\nwall = "north"\nkind = "door"\nname = "{name}"\nfrom_left = {casing_from + 70}\n'
+        f'[[opening]]\nwall = "{wall}"\nkind = "door"\nname = "{name}"\nfrom_left = {casing_from + 70}\n'
         f"width = {width}\nsill = 0\nhead = 2000\narchitrave = 70\ncasing = 15\n"
     )
 
@@ -67,6 +67,26 @@ def test_in_a_corner_out_of_square(
     project = project_of(room(door(casing), f'internal = "{internal}", end = "return"', corner))
     done = set_out(project)
     assert not clashes(clearances(done, piece_meshes(done), project.clearance))
+
+
+@pytest.mark.parametrize("here", [0, 10, 30, 42])
+@pytest.mark.parametrize("there", [0, 10, 30, 42, 60])
+@pytest.mark.parametrize("internal", ["cope", "mitre"])
+def test_two_casings_in_one_corner(
+    project_of: Callable[[str], Project], here: float, there: float, internal: str
+) -> None:
+    """Where one stub is left out the other has no mate: it stops at the casing beside it or is left out."""
+    doors = door(here) + door(3000 - 940 - there, "other", wall="west")
+    project = project_of(room(doors, f'internal = "{internal}", end = "return"'))
+    done = set_out(project)
+    assert not clashes(clearances(done, piece_meshes(done), project.clearance))
+    north, west = (
+        [p for p in on(done, wall) if low < p.left.station < high]
+        for wall, low, high in ((0, -1, 100), (3, 2900, 3001))
+    )
+    assert not north or here >= 23
+    assert not west or there >= 23
+    assert all(p.length >= 23 for p in (*north, *west))
 
 
 @pytest.mark.parametrize(("apart", "pieces"), [(0, 0), (10, 0), (42, 0), (44, 1)])

@@ -40,7 +40,7 @@ def runs_of(trim: Trim, room: Room, clearance: float, notes: list[str]) -> tuple
     """The runs of a trim, in clockwise order of their first stretch; `notes` gathers what the fitter should be told."""
     walls = [wall for wall in room.walls if wall.index in trim.walls]
     stretches = [s for wall in walls for s in _stretches(trim, room, wall, clearance, notes)]
-    stretches = _joined(stretches, room)
+    stretches = _without_stubs(stretches, trim, room, notes)
     if not trim.bent:
         stretches = [part for s in stretches for part in divided(s, trim.edges.front)]
     stretches = corners_turned(stretches, room)
@@ -72,7 +72,7 @@ def _stretches(trim: Trim, room: Room, wall: Wall, clearance: float, notes: list
         low = max(low, right)
     if wall.length - low > TOUCH:
         parts.append((low, wall.length))
-    found = [
+    return [
         Stretch(
             wall=wall,
             low=a,
@@ -85,18 +85,25 @@ def _stretches(trim: Trim, room: Room, wall: Wall, clearance: float, notes: list
         )
         for a, b in parts
     ]
-    return [stretch for stretch in found if not _is_stub(trim, room, stretch, notes)]
 
 
-def _is_stub(trim: Trim, room: Room, stretch: Stretch, notes: list[str]) -> bool:
+def _without_stubs(stretches: list[Stretch], trim: Trim, room: Room, notes: list[str]) -> list[Stretch]:
+    """Those that are long enough for their joints, joined at the corners; where one is left out a mate may be next."""
+    while True:
+        stretches = _joined(stretches, room)
+        stubs = [stretch for stretch in stretches if _is_stub(trim, room, stretch)]
+        if not stubs:
+            return stretches
+        notes += [left_out_words(trim, room, stretch) for stretch in stubs]
+        stretches = [stretch for stretch in stretches if stretch not in stubs]
+
+
+def _is_stub(trim: Trim, room: Room, stretch: Stretch) -> bool:
     """True for what is too short for its joints beside an opening or a gap; pipes see to theirs themselves."""
-    low, high, wall = stretch.low, stretch.high, stretch.wall
-    whole = low <= 0 and high >= wall.length
-    least = least_length(trim, stretch.left_corner, stretch.right_corner)
-    if whole or stretch.left_pipe or stretch.right_pipe or high - low >= least:
+    whole = stretch.low <= 0 and stretch.high >= stretch.wall.length
+    if whole or stretch.left_pipe or stretch.right_pipe:
         return False
-    notes.append(left_out_words(trim, room, wall, low, high, least))
-    return True
+    return stretch.high - stretch.low < least_length(trim, room, stretch)
 
 
 def _joined(stretches: Sequence[Stretch], room: Room) -> list[Stretch]:

@@ -7,6 +7,7 @@ import math
 from trimwright.room import Corner, Opening, Room, Wall
 from trimwright.setout import ends
 from trimwright.setout.piece import Joint, Trim
+from trimwright.setout.stretch import Stretch
 from trimwright.tolerance import FINGER, TOUCH
 
 __all__ = ["casing_met", "crosses", "least_length", "left_out_words", "taken"]
@@ -17,10 +18,11 @@ def crosses(trim: Trim, opening: Opening) -> bool:
     return trim.edges.bottom < opening.top - TOUCH and trim.edges.top > opening.bottom + TOUCH
 
 
-def least_length(trim: Trim, left: Corner | None, right: Corner | None) -> float:
-    """The shortest stretch between two corners, or free ends, that leaves a piece between its joints."""
-    before = _free(trim) if left is None else _at(trim, left, left.left)
-    after = _free(trim) if right is None else _at(trim, right, right.right)
+def least_length(trim: Trim, room: Room, stretch: Stretch) -> float:
+    """The shortest that a stretch may be so that a piece is left between its joints."""
+    left, right = stretch.left_corner, stretch.right_corner
+    before = _free(trim) if left is None else _at(trim, room, left, left.left, stretch.left_joined)
+    after = _free(trim) if right is None else _at(trim, room, right, right.right, stretch.right_joined)
     fixed, per_out = before.fixed + after.fixed, before.per_out + after.per_out
     return FINGER + max(fixed + per_out * out for out in (trim.edges.back, trim.edges.front))
 
@@ -29,10 +31,11 @@ def _free(trim: Trim) -> ends.Setback:
     return ends.mitred_return(trim.edges) if trim.joints.end is Joint.RETURN else ends.square()
 
 
-def _at(trim: Trim, corner: Corner, beyond: int) -> ends.Setback:
+def _at(trim: Trim, room: Room, corner: Corner, beyond: int, joined: bool) -> ends.Setback:
     """How far a stub stops short of its corner at the most, whichever of the pieces there is fitted first."""
-    if beyond not in trim.walls:
-        return ends.square_into(corner, trim.edges) if corner.internal else _free(trim)
+    if not joined:
+        ground = max(trim.ground(beyond), casing_met(trim, room, corner, beyond))
+        return ends.square_into(corner, trim.edges, ground) if corner.internal else _free(trim)
     joint = trim.joints.internal if corner.internal else trim.joints.external
     if joint is Joint.MITRE:
         return ends.mitre(corner)
@@ -64,8 +67,9 @@ def casing_met(trim: Trim, room: Room, corner: Corner, beyond: int) -> float:
     )
 
 
-def left_out_words(trim: Trim, room: Room, wall: Wall, low: float, high: float, least: float) -> str:
+def left_out_words(trim: Trim, room: Room, stretch: Stretch) -> str:
     """What a fitter is told of a stub that is left out."""
+    wall, low, high, least = stretch.wall, stretch.low, stretch.high, least_length(trim, room, stretch)
     left = _edge(room, wall, low, [(o.right, o) for o in room.openings])
     right = _edge(room, wall, high, [(o.left, o) for o in room.openings])
     between = " and ".join(dict.fromkeys((left, right)))
