@@ -177,6 +177,15 @@ def test_notes_never_push_a_plan_off_its_paper():
         assert any(words in text for name, text in said.items() if name.startswith("wall-")), note
 
 
+def test_labels_never_push_a_plan_off_its_paper():
+    """The loft's in feet and inches reached past A4 at 1:75 and 1:100, and came to 1:200: they are kept within it."""
+    (view,) = next(sheet for sheet in sheets(JOBS["loft"](), "A4") if sheet.name == "ceiling-plan").views
+    assert view.scale >= 1 / 75
+    box, x = drawn_box(view.drawing, view.scale), view.to_paper((0.0, 0.0))[0]
+    assert x + box.left >= FILING
+    assert x + box.right <= 210 - EDGE
+
+
 def test_notes_are_wrapped_to_their_width():
     text = "The light channel stops square each side of the pipe, since a slot would leave too little of it to stand."
     lines = wrapped(text, 60)

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 
+from trimwright.drawing.clutter import Box
 from trimwright.drawing.curves import along_face, box_on_face
 from trimwright.drawing.cut_outline import plan_outlines
 from trimwright.drawing.diagonals import Diagonal, diagonal_labels, diagonal_lines
@@ -57,14 +58,15 @@ def labelled_plan(
     readings: Mapping[int, float] | None = None,
     diagonals: Sequence[Diagonal] = (),
     feeds: Sequence[Label] = (),
+    within: Box | None = None,
 ) -> Drawing:
     """The plan with its labels, none over another or over a line.
 
     `readings`: by the wall's index, the tape's readings that should stand beside the adjusted lengths. `feeds`: the
-    labels of a light strip's feeds.
+    labels of a light strip's feeds. `within`: where the labels should stay, paper mm.
     """
     labels = (*plan_labels(set_out, scale, readings or {}), *feeds, *diagonal_labels(set_out.room, diagonals, scale))
-    return lines.plus(place(labels, lines.marks, scale))
+    return lines.plus(place(labels, lines.marks, scale, within))
 
 
 def room_marks(room: Room, scale: float) -> Iterator[Mark]:

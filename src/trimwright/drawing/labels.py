@@ -48,6 +48,10 @@ ROUND = (
 """Directions tried round a point, and the anchor of a text that stands there."""
 
 
+BEYOND = 80.0
+"""Labels are kept out of so wide a strip round what they should stay within, paper mm."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Label:
     """A text, the spots to try for it in order, and the line (or point) it names, in model mm.
@@ -78,14 +82,16 @@ def along(start: Point, end: Point, parts: Sequence[float], away: Point, anchor:
     return tuple(((x + part * dx + away[0], y + part * dy + away[1]), anchor) for part in parts)
 
 
-def place(labels: Iterable[Label], marks: Sequence[Mark], scale: float) -> tuple[Mark, ...]:
+def place(labels: Iterable[Label], marks: Sequence[Mark], scale: float, within: Box | None = None) -> tuple[Mark, ...]:
     """Texts (and leaders) of the labels, each at its first clear spot among `marks` and the labels before it.
 
     Where none is clear, spots further and further off are tried; then the one is taken with the least text under it,
-    and of those the one with the fewest lines. On a paper that is full no more than a few are tried.
+    and of those the one with the fewest lines. On a paper that is full no more than a few are tried. What lies outside
+    `within`, paper mm, counts as text.
     """
     view = bare_view(marks, scale)
-    clutter = Clutter(*on_paper(marks, scale))
+    boxes, lines = on_paper(marks, scale)
+    clutter = Clutter([*boxes, *_around(within)] if within else boxes, lines)
     placed: list[Mark] = []
     crowded = 0
     for label in labels:
@@ -103,6 +109,17 @@ def place(labels: Iterable[Label], marks: Sequence[Mark], scale: float) -> tuple
             clutter.add_line(_ends(best.leader, view))
         placed.append(best.text)
     return tuple(placed)
+
+
+def _around(inner: Box) -> list[Box]:
+    """Four boxes beside, under and over one, as wide as labels are ever put off."""
+    outer = inner.grown(BEYOND)
+    return [
+        Box(outer.left, outer.bottom, inner.left, outer.top),
+        Box(inner.right, outer.bottom, outer.right, outer.top),
+        Box(inner.left, outer.bottom, inner.right, inner.bottom),
+        Box(inner.left, inner.top, inner.right, outer.top),
+    ]
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -108,12 +108,13 @@ def laid_out(
     notes: Sequence[str],
     size: str,
     scales: Sequence[float] = REDUCED,
-    labelled: Callable[[Drawing, float], Drawing] | None = None,
+    labelled: Callable[[Drawing, float, Box | None], Drawing] | None = None,
 ) -> Layout:
     """`draw` at the largest scale that fits on paper of a size, whichever way round; the smallest if none does.
 
     `extent` is the width and height in model mm of the bare drawing, without the dimensions and labels round it.
     `labelled` adds labels that take long to place, if `draw` leaves them out: not at a scale too large without them.
+    Where it is the labels that do not fit, they are placed again, within what the paper holds.
     """
     tries = [(sheet, *note_marks(notes, sheet)) for sheet in (paper(size, True), paper(size, False))]
 
@@ -121,7 +122,15 @@ def laid_out(
         return any(_fits(box, sheet, foot) for sheet, _, foot in tries)
 
     def whole(lines: Drawing, scale: float) -> Drawing:
-        return labelled(lines, scale) if labelled else lines
+        if labelled is None:
+            return lines
+        drawing, bare = labelled(lines, scale, None), drawn_box(lines, scale)
+        if fits(drawn_box(drawing, scale)) or not fits(bare):
+            return drawing
+        spaces = [room_for_views(sheet, foot) for sheet, _, foot in tries if _fits(bare, sheet, foot)]
+        across, up = (spaces[0].width - bare.width) / 2, (spaces[0].height - bare.height) / 2
+        within = Box(bare.left - across, bare.bottom - up, bare.right + across, bare.top + up)
+        return labelled(lines, scale, within)
 
     for scale in scales:
         last = scale == scales[-1]
@@ -135,7 +144,9 @@ def laid_out(
         box = drawn_box(drawing, scale)
         if scale in BETWEEN and not last and fits(box):
             smaller = next(s for s in scales if s < scale)
-            if _unclear(whole(draw(smaller), smaller), smaller) <= _unclear(drawing, scale):
+            other = whole(draw(smaller), smaller)
+            # Labels may reach further out the less room is left for them inside: then the smaller does not fit.
+            if fits(drawn_box(other, smaller)) and _unclear(other, smaller) <= _unclear(drawing, scale):
                 continue
         for sheet, marks, foot in tries:
             if _fits(box, sheet, foot) or (last and sheet is tries[-1][0]):

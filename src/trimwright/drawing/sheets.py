@@ -38,7 +38,7 @@ SECTION_SCALES = (1.0, 0.5, 0.2, 0.1)
 BETWEEN = 10.0
 """Paper mm between the views of a section."""
 
-CROWDED = 0.4
+CROWDED = 0.35
 """Notes with the title block may take so much of the height of a sheet."""
 
 BESIDE = 250.0
@@ -116,8 +116,8 @@ def plan_sheet(
         (max(xs) - min(xs), max(ys) - min(ys)),
         [*notes, *said],
         size,
-        labelled=lambda lines, scale: labelled_plan(
-            set_out, lines, scale, readings, diagonals, tuple(feed_labels(light, scale)) if light else ()
+        labelled=lambda lines, scale, within: labelled_plan(
+            set_out, lines, scale, readings, diagonals, tuple(feed_labels(light, scale)) if light else (), within
         ),
     )
     return _sheet("ceiling-plan", "Ceiling plan", layout, "Plan of the ceiling with lines, pieces, joints and corners")
