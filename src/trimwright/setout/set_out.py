@@ -8,6 +8,7 @@ from dataclasses import replace
 from trimwright.errors import DoesNotFit, RoomFileError
 from trimwright.project.project import Project, check_survey
 from trimwright.room import Room
+from trimwright.setout.cutouts.breaks import joint_helps
 from trimwright.setout.fitted import Joints, cut_to_fit, whole_order
 from trimwright.setout.footprint import check_footprints
 from trimwright.setout.limits import check_count, check_expected
@@ -62,7 +63,7 @@ def _set_out(project: Project, choice: Choice | None) -> SetOut:
     check_count(pieces)
     check_footprints(pieces, room)
     order, barred = whole_order({trim.name: cut for trim, cut in zip(trims, cuts, strict=True)}, trims, room)
-    without_way = _barred_words([piece for piece in pieces if piece.id in barred], room)
+    without_way = _barred_words([piece for piece in pieces if piece.id in barred], room, rules.clearance)
     return SetOut(
         room=room,
         trims=trims,
@@ -80,12 +81,13 @@ def _notes(project: Project, trims: tuple[Trim, ...], cuts: list[Cut]) -> list[s
     return notes
 
 
-def _barred_words(barred: Sequence[Piece], room: Room) -> Iterator[str]:
+def _barred_words(barred: Sequence[Piece], room: Room, clearance: float) -> Iterator[str]:
     """One sentence for all pieces without a way in, if there are any."""
     if barred:
         verb, it = ("finds", "it is") if len(barred) == 1 else ("find", "they are")
-        ahead = [pipe for piece in barred for pipe in pipes_ahead(standing(piece, room), room)]
-        pipes = " or ".join(dict.fromkeys(pipe.name for pipe in ahead if pipe.notch != "joint"))
+        ahead = [(piece, pipe) for piece in barred for pipe in pipes_ahead(standing(piece, room), room)]
+        helping = [pipe.name for piece, pipe in ahead if joint_helps(piece, pipe, room, clearance)]
+        pipes = " or ".join(dict.fromkeys(helping))
         yield (
             f"{', '.join(piece.id for piece in barred)} {verb} no way in past walls and what is up before: leave a"
             f" neighbour loose until {it} in, or divide the length"

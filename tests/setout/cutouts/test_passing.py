@@ -285,6 +285,16 @@ def test_why_there_is_no_joint_behind_a_pipe_is_said(
     assert len(set_out_of(room(pipe(20 + 20 + 60 + 14, 'notch = "joint"'), projection=20)).pieces) == 1
 
 
+def test_a_joint_is_advised_where_it_can_be(set_out_of: Callable[[str], SetOut]) -> None:
+    """Not at the pipe that it is joined at already, nor near an end; at the one that stands clear before it."""
+    rail = RAIL.replace("projection = 30", "projection = 20").replace('"cope"', '"mitre"')
+    pipes = pipe(18, left=2000, name="in it") + pipe(40, left=3000, name="before it") + pipe(40, left=3950, name="near")
+    done = set_out_of(f'format = 1\n[room]\nname = "Den"\nceiling = 2500\n{WALLS}{pipes}{rail}')
+    assert no_way_in(done)
+    (advice,) = (note for note in done.notes if "no way in" in note)
+    assert advice.endswith('or divide the length, as notch = "joint" on pipe before it does behind it')
+
+
 def test_with_its_end_behind_a_pipe_a_piece_is_not_in_hand(set_out_of: Callable[[str], SetOut]) -> None:
     """Turned a little about its end there it still has the pipe before it: it has to be drawn away from behind it."""
     done = set_out_of(room(pipe(40, left=60), projection=20, walls='["north"]', joints='joints = { end = "square" }'))

@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 
 from trimwright.room import Corner, Pipe, Room, Wall
 from trimwright.setout.cutouts.passing import Passing, Way, in_mitre, passing
-from trimwright.setout.piece import Joint, Opens, Trim
+from trimwright.setout.piece import Joint, Opens, Piece, Trim
 from trimwright.setout.stubs import taken
 from trimwright.tolerance import FINGER
 
-__all__ = ["STUB", "Break", "breaks_along"]
+__all__ = ["STUB", "Break", "breaks_along", "joint_helps"]
 
 STUB = 100.0
 """Between a pipe that cuts a trim and the next one, or a free end, less than this is left out: nobody fits a piece so
@@ -205,6 +205,15 @@ def _not_behind(cutting: _Cutting, ends: Sequence[Span], behind: bool, can_meet:
     if any(low - cutting.station < STUB and cutting.station - high < STUB for low, high in ends):
         return ", since too little would be left between it and the next joint or end"
     return ", since no piece can be brought in behind two pipes" if behind else ""
+
+
+def joint_helps(piece: Piece, pipe: Pipe, room: Room, clearance: float) -> bool:
+    """True for a pipe that stands clear before a piece, not near its ends: two pieces could meet behind it."""
+    own = room.walls[pipe.wall].frame
+    station, _ = piece.frame.locate(own.plan(*pipe.start[:2]))
+    low, high = piece.extent
+    asked = passing(piece.trim, piece.frame, own, replace(pipe, notch="joint"), clearance)
+    return pipe.notch != "joint" and asked.way is Way.BEHIND and low + STUB <= station <= high - STUB
 
 
 def _seen_from(wall: Wall, room: Room, pipe: Pipe) -> tuple[float, float]:
