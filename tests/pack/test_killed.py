@@ -213,6 +213,37 @@ def test_a_killed_command_leaves_the_old_pack_and_no_process(tmp_path: Path, aft
     assert not any(map(alive, seen))
 
 
+@pytest.mark.skipif(not Path("/proc/self/stat").exists() or not shutil.which("ps"), reason="looks into /proc")
+@pytest.mark.parametrize(
+    ("told", "code"),
+    [
+        (signal.SIGINT, 130),  # as shells have it: POSIX.1-2017, Shell Command Language, 2.8.2
+        (signal.SIGTERM, -signal.SIGTERM),
+        (signal.SIGHUP, -signal.SIGHUP),
+    ],
+)
+def test_a_command_that_is_told_to_end_clears_up(tmp_path: Path, told: signal.Signals, code: int) -> None:
+    """In the middle of a pack; Ctrl-C and a closed terminal reach all processes of the group, `kill` the first one."""
+    write(tmp_path / "den", "old")
+    room = str(EXAMPLES / "box-room.toml")
+    run = command("build", room, "--out", str(tmp_path / "den"), start_new_session=True)
+    patience = time.monotonic() + 60
+    while not list(tmp_path.glob(".trimwright-*/den/meshes")) and time.monotonic() < patience:
+        time.sleep(0.01)
+    seen = children(run.pid)
+    assert seen
+    (os.kill if told is signal.SIGTERM else os.killpg)(run.pid, told)
+    _, err = run.communicate(timeout=60)
+    assert run.returncode == code
+    assert err.splitlines()[-1] == "trimwright: stopped; nothing was changed"
+    assert "Traceback" not in err
+    assert [path.name for path in tmp_path.iterdir()] == ["den"]
+    assert whole(tmp_path / "den") == "old"
+    while any(map(alive, seen)) and time.monotonic() < patience:
+        time.sleep(0.05)
+    assert not any(map(alive, seen))
+
+
 @pytest.fixture
 def shelf() -> Iterator[Path]:
     """A folder that somebody else can reach; those of pytest are private."""

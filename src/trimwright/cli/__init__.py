@@ -9,6 +9,7 @@ from collections.abc import Sequence
 
 from trimwright import __version__, process
 from trimwright.cli import bench, files, lists, packs
+from trimwright.cli.ending import clearing_up
 from trimwright.cli.grammar import DONE, FAULT, STOPPED, WRONG
 from trimwright.errors import Stopped, TrimwrightError
 from trimwright.terminal import printable
@@ -21,6 +22,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
     _open_streams()
     options = _parser().parse_args(arguments)
     process.begin()
+    with clearing_up():
+        return _ended(options)
+
+
+def _ended(options: argparse.Namespace) -> int:
+    """The command run to its end, whatever that is, and its exit code."""
     try:
         code: int = options.run(options)
         sys.stdout.flush()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import sys
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
@@ -40,9 +41,20 @@ class Worker(SpawnProcess):
         script = sys.modules["__main__"]
         sys.modules["__main__"] = ModuleType("__main__")
         try:
-            super().start()
+            with _deaf():
+                super().start()
         finally:
             sys.modules["__main__"] = script
+
+
+@contextmanager
+def _deaf() -> Iterator[None]:
+    """Processes that are started meanwhile never hear of Ctrl-C or of a closed terminal: who started them ends them."""
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT, signal.SIGHUP})  # they inherit that
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 class _Workers(SpawnContext):
@@ -64,7 +76,9 @@ def workers(count: int) -> Iterator[ProcessPoolExecutor]:
     Where the work with them ends in an error they are stopped in whatever they do.
     """
     context = _Workers()
-    with ProcessPoolExecutor(count, context, initializer=begin_worker) as pool:
+    with _deaf():  # it begins with the process that counts what all of them share
+        pool = ProcessPoolExecutor(count, context, initializer=begin_worker)
+    with pool:
         try:
             yield pool
         except BaseException:
