@@ -49,10 +49,13 @@ class Holes:
 def all_holes(set_out: SetOut, rates: Rates, but: Collection[str] = ()) -> tuple[Holes, ...]:
     """The holes of every piece that is screwed, clockwise by trim; not those of trims named in `but`."""
     found = []
+    on_wall: dict[int, list[Piece]] = {}
+    for piece in set_out.pieces:
+        on_wall.setdefault(piece.wall, []).append(piece)
     for piece in set_out.pieces:
         rows = screw_rows(piece.trim, rates)
         if rows and not piece.is_return and piece.trim.name not in but:
-            found.append(holes(piece, rates["screws"], _joints_behind(set_out, piece), rows, set_out))
+            found.append(holes(piece, rates["screws"], _joints_behind(on_wall[piece.wall], piece), rows, set_out))
     return tuple(found)
 
 
@@ -137,14 +140,14 @@ def _clear(station: float, low: float, high: float, zones: Sequence[tuple[float,
     return min(open_, key=lambda s: abs(s - station), default=None)
 
 
-def _joints_behind(set_out: SetOut, piece: Piece) -> list[float]:
-    """Stations, in the piece's frame, of joints along the wall in trims that touch its back."""
+def _joints_behind(on_wall: Sequence[Piece], piece: Piece) -> list[float]:
+    """Stations, in the piece's frame, of joints along its wall in trims that touch its back."""
     edges, found = piece.trim.edges, []
-    for other in set_out.pieces:
+    for other in on_wall:
         mine = other.trim.name == piece.trim.name
         apart = abs(other.trim.edges.front - edges.back)
         level = other.trim.edges.bottom < edges.top and other.trim.edges.top > edges.bottom
-        if mine or other.wall != piece.wall or other.frame != piece.frame or apart > SAME_FACE or not level:
+        if mine or other.frame != piece.frame or apart > SAME_FACE or not level:
             continue
         found += [end.station for end in (other.left, other.right) if end.mate and end.corner is None]
     return found

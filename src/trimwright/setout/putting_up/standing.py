@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -97,15 +98,21 @@ def faces_near(piece: Piece, box: Box, room: Room, reach: float) -> Iterator[Fac
     """Faces that a piece in a box can come to by a move of some length. Its own wall it leaves, but for a return."""
     x0, y0, x1, y1 = box
     grown = (x0 - reach, y0 - reach, x1 + reach, y1 + reach)
-    for face in _faces(room.walls):
+    faces, lefts, by_left, widest = _faces(room.walls)
+    first, last = bisect_left(lefts, grown[0] - widest), bisect_right(lefts, grown[2])
+    for face in (faces[k] for k in sorted(by_left[first:last])):
         if (face.wall != piece.wall or piece.is_return) and not apart(grown, face.box):
             yield face
 
 
 @lru_cache(maxsize=8)
-def _faces(walls: tuple[Wall, ...]) -> tuple[Face, ...]:
+def _faces(walls: tuple[Wall, ...]) -> tuple[tuple[Face, ...], list[float], list[int], float]:
+    """The faces of walls; where each begins along x, in that order, and which it is; how far the widest goes on."""
     points = [(wall.index, wall.frame.plan(s)) for wall in walls for s in wall.stations(WALL_CHORD)]
-    return tuple(Face(a, (p, q), box_of((p, q))) for (a, p), (b, q) in pairwise(points) if a == b)
+    faces = tuple(Face(a, (p, q), box_of((p, q))) for (a, p), (b, q) in pairwise(points) if a == b)
+    by_left = sorted(range(len(faces)), key=lambda k: faces[k].box[0])
+    widest = max((face.box[2] - face.box[0] for face in faces), default=0.0)
+    return faces, [faces[k].box[0] for k in by_left], by_left, widest
 
 
 def meet(a: Heights, b: Heights) -> bool:
