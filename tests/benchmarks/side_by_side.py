@@ -33,6 +33,15 @@ SLOW = 60
 Way = Callable[[Any], object]
 
 
+USUAL = """
+import sys
+from trimwright import cli, process
+process.NEW_OBJECTS = 700
+sys.exit(cli.main(sys.argv[1:]))
+"""
+"""The program with Python's own number of new objects after which cycles are looked for."""
+
+
 def ours(job: Any) -> int:
     """Bytes of all STL files, by the program."""
     from trimwright.mesh.stl import trim_stl
@@ -154,6 +163,7 @@ def cold(runs: int, kernel: bool) -> None:
         build = ["-m", "trimwright", "build", room, "--out", f"{folder}/pack"]
         for less in (["--no-pictures", "--no-step"], ["--no-pictures"], []):
             rows.append(row(" ".join(["build", *less]), [*build, *less]))
+        rows.append(row("check, looking for cycles as Python does", ["-c", USUAL, "check", room]))
     table("command on the reading room, cold", ["work", "by the clock", "largest process"], rows)
 
 

@@ -24,6 +24,9 @@ __all__ = ["build_seen", "built_by_cluster"]
 PATIENCE = 10.0
 """Seconds for a scheduler to answer, and for its first worker to be there."""
 
+FIRST_WORD = 60.0
+"""Seconds for a worker to load the program and say what it is: from a disk that is far away this takes a while."""
+
 DESERTED = 60.0
 """Seconds without any worker after which a run that has begun gives up: those that died may be started again."""
 
@@ -170,11 +173,11 @@ async def _asked(client: Client, workers: list[str], probe: Path) -> dict[str, t
     async def ask(worker: str) -> tuple[str, ...] | str:
         try:
             found: dict[str, tuple[str, ...]] = await asyncio.wait_for(
-                client.run(_seen, probe, workers=[worker]), PATIENCE
+                client.run(_seen, probe, workers=[worker]), FIRST_WORD
             )
             return found[worker]
         except (TimeoutError, OSError):
-            return f"this worker does not answer within {PATIENCE:g} s; start it anew, or end it, and run again"
+            return f"this worker does not answer within {FIRST_WORD:g} s; start it anew, or end it, and run again"
         except Exception as error:  # whatever stops it from loading the function that it is asked to call
             return f"this worker cannot run trimwright {__version__}: {_first_line(error)}; install the same everywhere"
 
