@@ -10,7 +10,10 @@ from typing import TYPE_CHECKING
 from trimwright.cli.grammar import CLASH, DONE, FAULT, WRONG, Commands, add_command, say
 
 if TYPE_CHECKING:
+    from trimwright.light.run import LightRun
+    from trimwright.pack.kept.light import Lit
     from trimwright.pack.workers import Hands
+    from trimwright.setout.piece import SetOut
 
 __all__ = ["add_commands"]
 
@@ -80,12 +83,19 @@ def _built(options: argparse.Namespace, beside: Hands) -> int:
         load_ahead(beside.solids, project)
 
     from trimwright.pack.job import job_of
+    from trimwright.pack.kept.light import lit_beside
     from trimwright.pack.verdict import warnings
     from trimwright.pack.write import write_pack
 
-    job = job_of(project)
+    lit: Lit | None = None
+
+    def begun(done: SetOut, light: LightRun | None) -> None:
+        nonlocal lit
+        lit = lit_beside(beside.pictures, done, light) if light else None
+
+    job = job_of(project, begun=begun)
     place = options.out or Path("output") / options.room.stem
-    faults = write_pack(job, place, progress, options.pictures, not options.no_step, beside)
+    faults = write_pack(job, place, progress, options.pictures, not options.no_step, beside, lit)
     progress.done()
     say(*(f"note: {note}" for note in job.set_out.notes), *warnings(job), *faults)
     say(f"{place}: {len(job.set_out.pieces)} pieces; open {place / 'index.html'}")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from concurrent.futures import Executor, Future
 from datetime import date
 from pathlib import Path
@@ -17,15 +17,15 @@ from trimwright.drawing.sheet import Sheet
 from trimwright.drawing.svg import svg_text
 from trimwright.drawing.templates import full_size
 from trimwright.drawing.titled import kind_of
-from trimwright.light.brightness import Brightness
 from trimwright.pack.job import Job
+from trimwright.pack.kept.light import Lit
 from trimwright.pack.printing import drawing_set, printed_templates
 
 __all__ = ["write_sheets", "write_templates"]
 
 
 def write_sheets(
-    job: Job, folder: Path, issued: date, lit: Callable[[], Brightness | None] | None, beside: Executor
+    job: Job, folder: Path, issued: date, lit: Lit | None, beside: Executor
 ) -> tuple[list[tuple[str, str, str]], Future[None]]:
     """All sheets as SVG and PDF, and by somebody beside, who is waited for, the elevations as DXF.
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 from trimwright.clearance.clearance import Clearance, clashes
@@ -22,6 +22,9 @@ from trimwright.stock.buying import Buying, buying
 from trimwright.stock.joints import set_out_to_stock
 
 __all__ = ["Job", "buying_of", "job_of", "mass", "volume"]
+
+
+Begun = Callable[[SetOut, LightRun | None], None]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,17 +57,21 @@ class Job:
         return frozenset(lying | {frozenset((joint.first, joint.second)) for joint in self.open_joints})
 
 
-def job_of(project: Project, before: Job | None = None) -> Job:
+def job_of(project: Project, before: Job | None = None, begun: Begun | None = None) -> Job:
     """Set out, mesh, settings, clearances and buying of a project; meshes of trims as they were in `before` are kept.
+
+    `begun` is told of the setting out and its light as soon as they are known: whoever works beside can begin then.
 
     Raises DoesNotFit or RoomFileError where it cannot be made as asked, GeometryError if the setting of an end
     does not cut the piece of the model: see saw/proof.py.
     """
     done = set_out_to_stock(project)
+    light = light_run(done, project.light) if project.light else None
+    if begun:
+        begun(done, light)
     meshes = renewed_meshes(done, before.set_out, before.meshes) if before else piece_meshes(done)
     cards = settings(done.pieces, project.saw)
     prove_all(done.pieces, cards)
-    light = light_run(done, project.light) if project.light else None
     gaps = clearances(done, meshes, project.clearance)
     done = replace(done, notes=(*done.notes, *heat_words(done, gaps)))
     return Job(

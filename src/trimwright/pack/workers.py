@@ -24,9 +24,16 @@ __all__ = ["Hands", "Here", "Worker", "begin_worker", "hands", "load", "workers"
 Made = TypeVar("Made")
 
 
-LIGHT = ("trimwright.pack.kept.light",)
-PICTURES = ("trimwright.pack.kept.pictures", "trimwright.picture.draw", "embreex.mesh_construction")
+LIGHT = (
+    "trimwright.pack.kept.light",
+    "embreex.rtcore_scene",
+    "embreex.mesh_construction",
+    "manifold3d",
+    "shapely",
+)
+PICTURES = ("trimwright.pack.kept.pictures", "trimwright.picture.draw", "scipy.sparse.csgraph")
 DRAWINGS = ("trimwright.pack.drawings", "trimwright.drawing.dxf")
+"""What the processes beside load ahead, those too that are imported only where they are used."""
 
 
 class Worker(SpawnProcess):
@@ -45,6 +52,11 @@ class Worker(SpawnProcess):
                 super().start()
         finally:
             sys.modules["__main__"] = script
+
+    def run(self) -> None:
+        """Its work; then it is gone at once: to take down large libraries one by one takes a third of a second."""
+        super().run()
+        os._exit(0)
 
 
 @contextmanager

@@ -17,7 +17,7 @@ from trimwright.pack.data import pack_data, to_json
 from trimwright.pack.folder import file_list, new_pack
 from trimwright.pack.job import Job
 from trimwright.pack.kept.evening import evening_beside
-from trimwright.pack.kept.light import lit_beside
+from trimwright.pack.kept.light import Lit, lit_beside
 from trimwright.pack.kept.model import Exact, exact_beside, made
 from trimwright.pack.kept.pictures import pictures_beside
 from trimwright.pack.lists import clearance_table, cut_table
@@ -43,11 +43,13 @@ def write_pack(
     pictures: Pictures = "some",
     step: bool = True,
     beside: Hands | None = None,
+    lit: Lit | None = None,
 ) -> tuple[str, ...]:
     """Writes everything into `place`, whole or not at all; returns the faults of joints that only the kernel found.
 
     `pictures` ("some" are the room and one corner) and `step` (which also checks the joints) can be left out when
-    time matters more. `beside` are processes that were started before for the same choices (`pack.workers.hands`).
+    time matters more. `beside` are processes that were started before for the same choices (`pack.workers.hands`),
+    `lit` the job's light if it is being followed already.
     """
     from trimwright.pack.drawings import write_sheets, write_templates
 
@@ -57,7 +59,7 @@ def write_pack(
     with new_pack(place) as folder, ready as crew:
         for part in ("drawings", "sheets", "templates", "print", "meshes", "pictures"):
             (folder / part).mkdir()
-        lit = lit_beside(crew.pictures, done, light) if light else None
+        lit = lit or (lit_beside(crew.pictures, done, light) if light else None)
         exact = exact_beside(crew.solids, done, folder / MODEL, issued) if step else None
         shots = [] if pictures == "none" else album(done, whole)
         bodies = _bodies(job)

@@ -15,13 +15,17 @@ from trimwright.light.run import LightRun
 from trimwright.pack.kept.beside import UNSEEN, made_beside
 from trimwright.setout.piece import SetOut
 
-__all__ = ["brightness_kept", "light_key", "lit_beside"]
+__all__ = ["Lit", "brightness_kept", "light_key", "lit_beside"]
 
 MAPS, PARTS = ("floor", "working"), ("height", "xs", "ys", "direct", "bounced")
 NUMBERS = ("lumens", "balance", "closure", "lost", "patches")
 
 
-def lit_beside(pool: Executor, set_out: SetOut, light: LightRun) -> Callable[[], Brightness | None]:
+Lit = Callable[[], Brightness | None]
+"""Waits for the light that is followed beside; None for an open run of walls."""
+
+
+def lit_beside(pool: Executor, set_out: SetOut, light: LightRun) -> Lit:
     """The light followed through the room; None for an open run of walls."""
     if not set_out.room.closed:
         return lambda: None
