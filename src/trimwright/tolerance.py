@@ -91,6 +91,9 @@ DIVIDED = 0.5
 MOST_PIECES = 10_000
 """One job, or one list, is of no more pieces than this; a house has hundreds."""
 
+SHAVING = 0.05
+"""What comes off a cut and is thinner than this (mm) is sawdust. Common practice, no source."""
+
 BITE = 0.5
 """What lies in something else by less than this (mm) only touches it: it is eased when it is fitted. Common
 practice, no source."""

@@ -23,9 +23,9 @@ from trimwright.solid.bent import bent_bar, exact_volume, frame_location
 from trimwright.solid.hollow import hollow_bodies
 from trimwright.solid.incline import long_bar, plumb_end
 from trimwright.solid.section import EndPlane
-from trimwright.tolerance import BENT_VOLUME_PART, COMMON_VOLUME, EASED, OVERCUT, TOUCH, VOLUME_PART
+from trimwright.tolerance import BENT_VOLUME_PART, COMMON_VOLUME, EASED, OVERCUT, SHAVING, TOUCH, VOLUME_PART
 
-__all__ = ["bar_volume", "frame_location", "keep_out", "notch_body", "piece_solid", "room_solids"]
+__all__ = ["bar_volume", "frame_location", "keep_out", "notch_body", "piece_solid", "room_solids", "thickness"]
 
 GRAZING = (1e-5, 1e-4)
 """Points this near each other (mm) are one, for cuts in which the kernel's own 1e-7 fails."""
@@ -203,7 +203,8 @@ def _cut(piece: Piece, whole: cq.Solid, tools: list[cq.Solid], volume: float) ->
     for left in _less(whole, tools):
         bodies = sorted(left.Solids(), key=lambda body: -body.Volume())
         try:
-            if not bodies or sum(body.Volume() for body in bodies[1:]) > _falls_away(piece):
+            besides = sum(body.Volume() for body in bodies[1:] if thickness(body) > SHAVING)
+            if not bodies or besides > _falls_away(piece):
                 raise GeometryError(f"piece {piece.id}: its notches and copes leave {len(bodies)} bodies not one")
             _check(piece, bodies[0], less_than=volume * (1 - NOTHING))
             if len(tools) > 1 and bodies[0].intersect(*tools).Volume() > COMMON_VOLUME:
@@ -231,10 +232,15 @@ def _less(whole: cq.Solid, tools: list[cq.Solid]) -> Iterator[cq.Shape]:
         yield whole.cut(*tools, tol=tolerance)
 
 
-def _falls_away(piece: Piece) -> float:
-    """What may come off a piece besides, mm³: beyond a slot close to a slanting end what lies in the slant at most.
+def thickness(body: cq.Shape) -> float:
+    """How thick a flat body is, mm: twice its volume over its surface."""
+    return float(2 * body.Volume() / body.Area())
 
-    Else only a shaving, as the kernel leaves of a face that a cope grazes.
+
+def _falls_away(piece: Piece) -> float:
+    """What may come off a piece besides shavings, mm³: beyond a slot close to a slanting end what lies in the slant.
+
+    Shavings are what a cope leaves of a face that it grazes, such as a step of a cornice on a slight slope.
     """
     edges = piece.trim.edges
     return piece.trim.outline.area * (edges.front - edges.back) if piece.cuts else COMMON_VOLUME

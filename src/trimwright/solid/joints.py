@@ -21,6 +21,7 @@ from trimwright.frame import Bend, Frame
 from trimwright.room import PlanPoint
 from trimwright.setout.meets import joints, plane_gap
 from trimwright.setout.piece import Piece, SetOut
+from trimwright.solid.build import thickness
 from trimwright.tolerance import BITE, COINCIDENT, COMMON_VOLUME, OPEN_JOINT, TOUCH
 
 __all__ = ["FaultKind", "Hull", "JointFault", "hull_of", "joint_faults", "near_pairs"]
@@ -120,14 +121,13 @@ def _overlaps(set_out: SetOut, solids: Mapping[str, cq.Solid]) -> Iterator[Joint
         shared = solids[first.id].intersect(solids[second.id])
         volume = float(shared.Volume())
         # Two trims may rest on each other as trim rests on a wall; what is cut to each other may not share a thing.
-        if volume > COMMON_VOLUME and (first.trim.name == second.trim.name or _thickest(shared) > BITE):
+        if volume > COMMON_VOLUME and (first.trim.name == second.trim.name or thickness(_largest(shared)) > BITE):
             yield JointFault(first=first.id, second=second.id, kind=FaultKind.OVERLAP, amount=volume)
 
 
-def _thickest(shared: cq.Shape) -> float:
-    """How thick the largest part of what two solids share is, mm: twice its volume over its surface, that of a slab."""
-    largest = max(shared.Solids(), key=lambda part: float(part.Volume()))
-    return float(2 * largest.Volume() / largest.Area())
+def _largest(shared: cq.Shape) -> cq.Solid:
+    """The largest part of what two solids share."""
+    return max(shared.Solids(), key=lambda part: float(part.Volume()))
 
 
 def _gaps(set_out: SetOut, solids: Mapping[str, cq.Solid]) -> Iterator[JointFault]:

@@ -42,3 +42,18 @@ def test_a_pipe_in_the_mitre_is_slotted_out_of_both(set_out_of: Callable[[str], 
         assert solids[piece.id].Volume() < swept_volume(piece) - 14 * 28 * 50
         assert meshes[piece.id].closed
         assert meshes[piece.id].volume == pytest.approx(solids[piece.id].Volume(), rel=1e-4)
+
+
+@pytest.mark.parametrize(("from_left", "slotted"), [(1, 0), (600, 1)])
+def test_a_pipe_behind_the_hollow_of_a_sprung_crown_is_not_slotted_out(
+    set_out_of: Callable[[str], SetOut], from_left: float, slotted: int
+) -> None:
+    """It begins above the bevel on the wall. In the corner the mitre ends further out than it reaches."""
+    crown = '[[trim]]\nname = "crown"\nprofile = "sprung-crown"\nback = "wall"\ntop = "ceiling"\n'
+    crown += "size = { drop = 82, projection = 186, thickness = 14 }\n"
+    pipe = f'[[pipe]]\nwall = "west"\nname = "riser"\nfrom_left = {from_left}\nout = 26\ndiameter = 35\nfrom = 2456\n'
+    done = set_out_of(f'format = 1\n[room]\nname = "Den"\nceiling = 2500\n{WALLS}{pipe}{crown}')
+    solids = room_solids(done)
+    cut = [piece for piece in done.pieces if piece.notches]
+    assert len(cut) == slotted
+    assert all(solids[piece.id].Volume() < swept_volume(piece) - 1 for piece in cut)

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from trimwright.profile.outline import Point
 from trimwright.room import AnyFrame, Pipe
-from trimwright.setout.cutouts.passing import Way, passing
+from trimwright.setout.cutouts.passing import Way, heights_meet, passing
 from trimwright.setout.piece import End, Notch, Opens, Piece, Side, Trim
 from trimwright.tolerance import TOUCH
 
@@ -34,7 +34,7 @@ def notch_for(
         return None
     at_joint = any(end.mate is not None and _apart(end, (station, out)) < reach for end in ends)
     way = passing(trim, frame, pipe_frame, pipe, clearance, at_joint)
-    if way.way not in (Way.SLOT, Way.JOINT) or not _met(trim, ends, (station, out), reach):
+    if way.way not in (Way.SLOT, Way.JOINT) or not _met(trim, ends, (station, out), pipe, clearance):
         return None
     back, bottom, front, top = trim.edges
     return Notch(
@@ -112,17 +112,21 @@ def _joined(a: Notch, b: Notch) -> Notch:
     )
 
 
-def _met(trim: Trim, ends: tuple[End, End], pipe: Point, reach: float) -> bool:
-    """True if a pipe at (station, out), with its clearance, touches the piece in plan.
+def _met(trim: Trim, ends: tuple[End, End], place: Point, pipe: Pipe, clearance: float) -> bool:
+    """True if a pipe at a place (station, out), with its clearance, touches the piece.
 
-    Near a corner it may lie beside a mitre, beyond where the piece still has material at that distance out.
+    Near a corner it may lie beside a mitre, beyond where the piece still has material at that distance out, or behind
+    a section that is hollow there.
     """
+    reach = pipe.radius + clearance
     back, _, front, _ = trim.edges
-    low, high = max(back, pipe[1] - reach), min(front, pipe[1] + reach)
+    low, high = max(back, place[1] - reach), min(front, place[1] + reach)
+    step = (high - low) / LEVELS
     for k in range(LEVELS + 1):
-        out = low + (high - low) * k / LEVELS
-        half = math.sqrt(max(0.0, reach * reach - (out - pipe[1]) ** 2))
+        out = low + k * step
+        half = math.sqrt(max(0.0, reach * reach - (out - place[1]) ** 2))
         left, right = (end.at(out) for end in ends)
-        if left + TOUCH < pipe[0] + half and right - TOUCH > pipe[0] - half:
+        beside = left + TOUCH < place[0] + half and right - TOUCH > place[0] - half
+        if beside and heights_meet(trim.outline, out - step / 2, out + step / 2, pipe, clearance):
             return True
     return False

@@ -13,7 +13,7 @@ from trimwright.setout.piece import Opens, Trim
 from trimwright.setout.putting_up.standing import HAND
 from trimwright.tolerance import FINGER, TOUCH, WEB
 
-__all__ = ["Passing", "Way", "in_mitre", "passing", "refusals", "severed_corner"]
+__all__ = ["Passing", "Way", "heights_meet", "in_mitre", "passing", "refusals", "severed_corner"]
 
 PLUG = 60.0
 """Sawing out a plug and gluing it back is worth the trouble where it saves more depth of slot than this, mm. Common
@@ -112,7 +112,7 @@ def passing(
     back, bottom, front, top = trim.edges
     if pipe.notch == "joint" and _bars(trim, low, pipe):
         return BEHIND
-    if high <= back + TOUCH or low >= front - TOUCH or not _heights_meet(trim.outline, low, high, pipe, clearance):
+    if high <= back + TOUCH or low >= front - TOUCH or not heights_meet(trim.outline, low, high, pipe, clearance):
         return CLEAR
     ended = pipe.start[2] > bottom + TOUCH or pipe.end[2] < top - TOUCH
     webs = _Webs(front - high, low - back, 2 * reach, ended)
@@ -166,7 +166,7 @@ def _bars(trim: Trim, low: float, pipe: Pipe) -> bool:
     return before and pipe.start[2] < top - TOUCH and pipe.end[2] > bottom + TOUCH
 
 
-def _heights_meet(outline: Outline, low: float, high: float, pipe: Pipe, clearance: float) -> bool:
+def heights_meet(outline: Outline, low: float, high: float, pipe: Pipe, clearance: float) -> bool:
     """True if the section has material between the two distances out at a height the pipe reaches."""
     part = _clipped(outline.points(), low, high)
     heights = [h for _, h in part]
