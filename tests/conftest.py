@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 import os
+
+# Before numpy is loaded: on a busy machine threads for matrices wait for each other, and that is counted as work.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 from collections.abc import Callable
 from pathlib import Path
 

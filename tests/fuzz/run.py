@@ -23,7 +23,11 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from hypothesis import HealthCheck, Phase, given, seed, settings
 
-from fuzz.cases import KINDS, Kind, complaints, file_of
+from trimwright import process
+
+process.begin()  # before numpy is loaded, as the program does
+
+from fuzz.cases import KINDS, Kind, complaints, file_of  # noqa: E402
 
 CHUNK = 250
 """Cases drawn from one seed."""
