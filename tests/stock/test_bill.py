@@ -220,9 +220,9 @@ def test_weights_add_up(project_of) -> None:
     *trims, whole = table.rows
     assert whole[2] == pytest.approx(sum(row[2] for row in trims), abs=0.101)
     for row in trims:
-        each = dict(re.findall(r"(\w+)\(([\d.]+)\)", row[5]))
+        each = dict(re.findall(r"(\w+) ([\d.]+)", row[5]))
         assert row[2] == pytest.approx(sum(map(float, each.values())), abs=0.05 * len(each) + 0.05)
-    batten = dict(re.findall(r"(\w+)\(([\d.]+)\)", trims[0][5]))
+    batten = dict(re.findall(r"(\w+) ([\d.]+)", trims[0][5]))
     for piece in job.set_out.pieces:
         if piece.trim.name == "batten":
             by_hand = 0.04 * 0.02 * piece.length_at(10) / 1000 * 460
