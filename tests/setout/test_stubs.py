@@ -10,7 +10,10 @@ from box_rooms import four_walls
 from trimwright.clearance.clearance import clashes
 from trimwright.clearance.gaps import clearances
 from trimwright.mesh.piece import piece_meshes
+from trimwright.profile.outline import Bounds
 from trimwright.project.project import Project
+from trimwright.room import Corner
+from trimwright.setout.ends import square_to_casing
 from trimwright.setout.piece import Piece, SetOut
 from trimwright.setout.set_out import set_out
 
@@ -99,3 +102,22 @@ def test_between_two_casings(set_out_of: Callable[[str], SetOut], apart: float, 
     assert [note for note in done.notes if note.startswith(said)] == (
         [f"{said}: {apart:g} wide, and its joints take 43"] if apart and not pieces else []
     )
+
+
+@pytest.mark.parametrize("corner", [91, 100, 120, 135, 150, 170, 178])
+@pytest.mark.parametrize("away", [0, 3, 10, 25])
+def test_square_into_a_blunt_corner_with_a_casing(corner: float, away: float) -> None:
+    """The cut nearest the corner whose face stays out of the casing; both drawn in plan with shapely."""
+    from shapely import Polygon, affinity, box
+
+    front, casing = 20.0, 15.0
+    met = affinity.rotate(box(away, 0, 200, casing), 180 - corner, origin=(0, 0))  # the other wall bears away upwards
+    edges = Bounds(back=0, bottom=0, front=front, top=45)
+    stop = square_to_casing(Corner(left=0, right=1, angle=corner, plan=(0, 0)), edges, away, casing).fixed
+
+    def shared(setback: float) -> float:
+        return float(Polygon([(-300, 0), (-setback, 0), (-setback, front), (-300, front)]).intersection(met).area)
+
+    assert 0 <= stop <= casing
+    assert shared(stop) < 1e-6
+    assert stop == 0 or shared(stop - 0.1) > 1e-5

@@ -53,6 +53,10 @@ def square() -> Setback:
     return Setback(0.0)
 
 
+BLUNTEST_COPE = 150.0
+"""An internal corner blunter than this is mitred: a cope would cut the back away for a hand's length."""
+
+
 def square_into(corner: Corner, edges: Bounds, ground: float = 0.0) -> Setback:
     """Square into an internal corner: the cut nearest the other wall that clears it, max(0, front * cot C).
 
@@ -61,6 +65,19 @@ def square_into(corner: Corner, edges: Bounds, ground: float = 0.0) -> Setback:
     if ground <= 0:
         return Setback(max(0.0, edges.front * corner.cot))
     return Setback(max(0.0, *(_to_plane(corner, ground, o) for o in (edges.back, edges.front))))
+
+
+def square_to_casing(corner: Corner, edges: Bounds, away: float, casing: float) -> Setback:
+    """Square into an internal corner, the nearest cut that clears a casing of the other wall, so far from the corner.
+
+    At a blunt corner, e short of straight, the face of the end reaches front * sin e - d * cos e along the other wall
+    when it is set back by d, and there it stands (d + away * cos e) / sin e off that wall where the casing begins.
+    """
+    if corner.angle <= 90:
+        return square_into(corner, edges, casing) if away < edges.front * corner.half_cot else Setback(0.0)
+    short = math.radians(180 - corner.angle)
+    before = (edges.front * math.sin(short) - away) / math.cos(short)
+    return Setback(max(0.0, min(before, casing * math.sin(short) - away * math.cos(short))))
 
 
 def mitre(corner: Corner) -> Setback:

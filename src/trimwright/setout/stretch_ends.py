@@ -16,12 +16,9 @@ from trimwright.setout.inclines import check_corner
 from trimwright.setout.piece import End, Joint, Side, Trim
 from trimwright.setout.runs import Run
 from trimwright.setout.stretch import Stretch
-from trimwright.setout.stubs import casing_met
+from trimwright.setout.stubs import stop_beside
 
 __all__ = ["StretchEnds", "across_pipes"]
-
-BLUNTEST_COPE = 150.0
-"""An internal corner blunter than this is mitred: a cope would cut the back away for a hand's length."""
 
 HOLE = 1.0
 """A cope that would leave more than this of its mate's face open (mm) is not made."""
@@ -99,8 +96,7 @@ class StretchEnds:
             guess = (station, beside.length if at_left else 0.0)
             stop = square_stop(stretch.wall.frame, beside.frame, guess, edges, side)
             return End(joint=Joint.SQUARE, station=stop, corner=corner.angle)
-        ground = max(self.trim.ground(beyond), casing_met(self.trim, self.room, corner, beyond))
-        setback = ends.square_into(corner, edges, ground)
+        setback = stop_beside(self.trim, self.room, corner, beyond)
         return ends.end_at(side, station, setback, Joint.SQUARE, corner.angle, None)
 
     def _corner_joint(self, corner: Corner, first: bool, ground: float) -> tuple[ends.Setback, Joint]:
@@ -134,7 +130,7 @@ class StretchEnds:
         The coped piece meets it where the section is thinnest, N, at N (1 + cos C) / sin C: if that is less, a hole
         shows. A pipe in the corner may cut off the end of the piece that runs square into it.
         """
-        if corner.angle > BLUNTEST_COPE:
+        if corner.angle > ends.BLUNTEST_COPE:
             return "is too blunt to cope"
         angle, outline = math.radians(corner.angle), self.trim.outline
         thinnest = min(p[0] for s in front_silhouette(outline) if s.start[1] != s.end[1] for p in s.extremes())

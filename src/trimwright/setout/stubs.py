@@ -10,7 +10,7 @@ from trimwright.setout.piece import Joint, Trim
 from trimwright.setout.stretch import Stretch
 from trimwright.tolerance import FINGER, TOUCH
 
-__all__ = ["casing_met", "crosses", "least_length", "left_out_words", "taken"]
+__all__ = ["crosses", "least_length", "left_out_words", "stop_beside", "taken"]
 
 
 def crosses(trim: Trim, opening: Opening) -> bool:
@@ -34,37 +34,39 @@ def _free(trim: Trim) -> ends.Setback:
 def _at(trim: Trim, room: Room, corner: Corner, beyond: int, joined: bool) -> ends.Setback:
     """How far a stub stops short of its corner at the most, whichever of the pieces there is fitted first."""
     if not joined:
-        ground = max(trim.ground(beyond), casing_met(trim, room, corner, beyond))
-        return ends.square_into(corner, trim.edges, ground) if corner.internal else _free(trim)
+        return stop_beside(trim, room, corner, beyond) if corner.internal else _free(trim)
     joint = trim.joints.internal if corner.internal else trim.joints.external
-    if joint is Joint.MITRE:
+    if joint is Joint.MITRE or (joint is Joint.COPE and corner.angle > ends.BLUNTEST_COPE):
         return ends.mitre(corner)
-    return ends.Setback(taken(trim, corner)) if corner.internal else ends.square()
+    if not corner.internal:
+        return ends.square()
+    if joint is Joint.COPE and corner.angle > 90:
+        return ends.Setback(trim.edges.front / math.sin(math.radians(corner.angle)))
+    return ends.Setback(taken(trim, corner))
 
 
 def taken(trim: Trim, corner: Corner) -> float:
     """How much of a wall, from an internal corner, lies behind the trim on the next wall that runs square into it.
 
-    The front of that stands (N + out cos C) / sin C from the corner, N its projection.
+    The front of that ends N cot C/2 from the corner, N its projection; at a blunt corner the arris of its end stands
+    N sin C along this wall.
     """
-    angle = math.radians(corner.angle)
-    return trim.edges.front * (1 + max(0.0, math.cos(angle))) / math.sin(angle)
+    if corner.angle > 90:
+        return trim.edges.front * math.sin(math.radians(corner.angle))
+    return trim.edges.front * corner.half_cot
 
 
-def casing_met(trim: Trim, room: Room, corner: Corner, beyond: int) -> float:
-    """How far out the casing stands that a trim meets as it runs square into a corner; 0 if there is none."""
-    wall, reach = room.walls[beyond], taken(trim, corner)
-    return max(
-        (
-            o.casing
-            for o in room.openings
-            if o.wall == beyond
-            and o.architrave > 0
-            and crosses(trim, o)
-            and (o.left if beyond == corner.right else wall.length - o.right) < reach - TOUCH
-        ),
-        default=0.0,
-    )
+def stop_beside(trim: Trim, room: Room, corner: Corner, beyond: int) -> ends.Setback:
+    """Where a trim ends that runs square into an internal corner: clear of other trims and casings on the next wall."""
+    wall = room.walls[beyond]
+    casings = [
+        ends.square_to_casing(
+            corner, trim.edges, max(0.0, o.left if beyond == corner.right else wall.length - o.right) + TOUCH, o.casing
+        )
+        for o in room.openings
+        if o.wall == beyond and o.architrave > 0 and crosses(trim, o)
+    ]
+    return max([ends.square_into(corner, trim.edges, trim.ground(beyond)), *casings], key=lambda stop: stop.fixed)
 
 
 def left_out_words(trim: Trim, room: Room, stretch: Stretch) -> str:
