@@ -85,3 +85,8 @@ def test_verdicts_are_coloured_and_said(monkeypatch: pytest.MonkeyPatch) -> None
     assert coloured(text, io.StringIO()) == text
     monkeypatch.setenv("NO_COLOR", "1")
     assert coloured(text, Terminal()) == text
+
+
+def test_cells_with_nothing_in_them() -> None:
+    assert table_text(["a", "b"], [["", None]]).split() == ["a", "b", "-", "-"]
+    assert table_text(["gap"], [[-0.001], [0.25]]).split() == ["gap", "----", "0", "0.25"]

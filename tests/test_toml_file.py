@@ -20,6 +20,8 @@ from trimwright.toml_file import LARGEST_FILE, Unreadable, tables, text
         (b"a = 1\r\nb = '''x\r\ny'''\r\n", {"a": 1, "b": "x\ny"}),  # TOML 1.0.0: a newline is LF or CRLF
         (b"a = 1\n#" + b"." * 2000 + b"\n", {"a": 1}),
         (b"a = '" + b"x" * 900_000 + b"'", {"a": "x" * 900_000}),
+        (b'a = "' + b"." * 2000 + b'" # ' + b"." * 2000 + b"\n", {"a": "." * 2000}),
+        (b'a."b.c".d = 1.5', {"a": {"b.c": {"d": 1.5}}}),
         (b"", {}),
     ],
 )
@@ -90,3 +92,12 @@ def test_a_pipe_is_read_until_it_is_closed(tmp_path: Path, monkeypatch: pytest.M
     writer.start()
     assert text(pipe) == "# a line\n" * 3
     writer.join()
+
+
+@pytest.mark.skipif(not Path("/proc/self/fd").exists(), reason="looks into /proc")
+def test_a_folder_given_for_a_file_leaves_nothing_open(tmp_path: Path) -> None:
+    before = len(os.listdir("/proc/self/fd"))
+    for _ in range(5):
+        with pytest.raises(Unreadable):
+            tables(tmp_path)
+    assert len(os.listdir("/proc/self/fd")) == before

@@ -59,7 +59,7 @@ def table_text(headers: Sequence[str], rows: Sequence[Sequence[object]], width: 
     words, the widest column first; numbers never are. Where that does not do, rows and headers go on below themselves.
     """
     columns = [_column(header, [row[k] for row in rows]) for k, header in enumerate(headers)]
-    columns = [c for c in columns if not rows or any(line for cell in c.cells for line in cell)]
+    columns = [c for c in columns if any(line for cell in c.cells for line in cell)] or columns
     parts = [(part, _widths(part, width - (INDENT if k else 0))) for k, part in enumerate(_parts(columns, width))]
 
     def lines(number: int | None) -> Iterator[str]:
@@ -134,8 +134,9 @@ def terminal_width() -> int:
 
 def _shown(cell: object) -> str:
     """A cell as text: numbers short, nothing but what can be seen."""
-    text = f"{cell:.2f}".rstrip("0").rstrip(".") if isinstance(cell, float) else "" if cell is None else str(cell)
-    return printable(text).replace("\n", "?")
+    if isinstance(cell, float):
+        return f"{round(cell, 2) + 0.0:.2f}".rstrip("0").rstrip(".")  # 0.0 more, since -0 reads as a misprint
+    return printable("" if cell is None else str(cell)).replace("\n", "?")
 
 
 def printable(text: str) -> str:

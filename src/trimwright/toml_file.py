@@ -6,7 +6,6 @@ import os
 import re
 import select
 import tomllib
-from contextlib import closing
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +21,10 @@ MOST_PARTS = 100
 """Parts of a dotted key: the reader's work grows with the square of their number."""
 
 
+SAID = re.compile(r'"""[\s\S]*?"""|' + r"'''[\s\S]*?'''" + r'|"(?:\\.|[^"\\\n])*"|' + r"'[^'\n]*'|#[^\n]*")
+"""Quoted text and comments."""
+
+
 class Unreadable(Exception):
     """What is wrong with a file, for a reader who can say which one it is."""
 
@@ -29,7 +32,7 @@ class Unreadable(Exception):
 def tables(path: Path) -> dict[str, Any]:
     """The tables of a TOML file. Raises Unreadable."""
     written = text(path)
-    if any(part.count(".") > MOST_PARTS for part in re.split(r"[=,{}\n]", written) if part.lstrip()[:1] != "#"):
+    if any(part.count(".") > MOST_PARTS for part in re.split(r"[=,{}\n]", SAID.sub("", written))):
         raise Unreadable(f"not valid TOML: a key of more than {MOST_PARTS} parts")
     try:
         return tomllib.loads(written)
@@ -55,9 +58,8 @@ def text(path: Path) -> str:
 
 def _bytes(path: Path) -> bytes:
     """All of a file, or of what comes through a pipe before it is closed. Raises OSError and Unreadable."""
-    opened = os.open(path, os.O_RDONLY | os.O_NONBLOCK)  # without, a pipe that nobody writes to would never open
     read = bytearray()
-    with closing(os.fdopen(opened, "rb", buffering=0)) as file:
+    with open(path, "rb", buffering=0, opener=_at_once) as file:
         while len(read) <= LARGEST_FILE:
             if not select.select([file], [], [], PATIENCE)[0]:
                 raise Unreadable(f"nothing comes from it within {PATIENCE:g} s; give a file")
@@ -66,3 +68,8 @@ def _bytes(path: Path) -> bytes:
                 return bytes(read)
             read += piece or b""
     raise Unreadable("larger than 1 MB; such a file is a few kilobytes of text")
+
+
+def _at_once(path: str, flags: int) -> int:
+    """Opens a file without waiting: a pipe that nobody writes to would never open."""
+    return os.open(path, flags | os.O_NONBLOCK)

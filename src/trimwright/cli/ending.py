@@ -28,7 +28,8 @@ def clearing_up() -> Iterator[None]:
 
     def end(number: int, _: FrameType | None) -> None:
         came.append(number)
-        raise KeyboardInterrupt
+        if len(came) == 1:  # a terminal that is closed says so twice, and the second must not end the clearing up
+            raise KeyboardInterrupt
 
     for number in ours:
         signal.signal(number, end)

@@ -11,7 +11,9 @@ from trimwright.cli.grammar import CLASH, DONE, FAULT, WRONG, Commands, add_comm
 
 if TYPE_CHECKING:
     from trimwright.light.run import LightRun
+    from trimwright.pack.job import Job
     from trimwright.pack.kept.light import Lit
+    from trimwright.pack.progress import Progress
     from trimwright.pack.workers import Hands
     from trimwright.setout.piece import SetOut
 
@@ -57,10 +59,9 @@ def _add_parts(command: argparse.ArgumentParser) -> None:
 
 def _count(text: str) -> int:
     """A number of processes; argparse turns the error into a message."""
-    count = int(text)
-    if not 1 <= count <= 512:
-        raise argparse.ArgumentTypeError("from 1 to 512")
-    return count
+    if not text.isascii() or not text.isdigit() or not 1 <= int(text[:9]) <= 512:
+        raise argparse.ArgumentTypeError("a whole number from 1 to 512")
+    return int(text)
 
 
 def _build(options: argparse.Namespace) -> int:
@@ -72,11 +73,29 @@ def _build(options: argparse.Namespace) -> int:
 
 
 def _built(options: argparse.Namespace, beside: Hands) -> int:
-    from trimwright.pack.kept.model import load_ahead
     from trimwright.pack.progress import Progress
-    from trimwright.project.project import read_project
 
     progress = Progress()
+    place = options.out or Path("output") / options.room.stem
+    try:
+        job, faults = _written(options, place, progress, beside)
+    finally:
+        progress.done()
+
+    from trimwright.pack.verdict import warnings
+
+    say(*(f"note: {note}" for note in job.set_out.notes), *warnings(job), *faults)
+    say(f"{place}: {len(job.set_out.pieces)} pieces; open {place / 'index.html'}")
+    return CLASH if faults or not job.fits else DONE
+
+
+def _written(
+    options: argparse.Namespace, place: Path, progress: Progress, beside: Hands
+) -> tuple[Job, tuple[str, ...]]:
+    """The job of a room file, and the faults of joints that the kernel found as its pack was written."""
+    from trimwright.pack.kept.model import load_ahead
+    from trimwright.project.project import read_project
+
     progress("setting out")
     project = read_project(options.room)
     if not options.no_step:
@@ -84,7 +103,6 @@ def _built(options: argparse.Namespace, beside: Hands) -> int:
 
     from trimwright.pack.job import job_of
     from trimwright.pack.kept.light import lit_beside
-    from trimwright.pack.verdict import warnings
     from trimwright.pack.write import write_pack
 
     lit: Lit | None = None
@@ -94,12 +112,7 @@ def _built(options: argparse.Namespace, beside: Hands) -> int:
         lit = lit_beside(beside.pictures, done, light) if light else None
 
     job = job_of(project, begun=begun)
-    place = options.out or Path("output") / options.room.stem
-    faults = write_pack(job, place, progress, options.pictures, not options.no_step, beside, lit)
-    progress.done()
-    say(*(f"note: {note}" for note in job.set_out.notes), *warnings(job), *faults)
-    say(f"{place}: {len(job.set_out.pieces)} pieces; open {place / 'index.html'}")
-    return CLASH if faults or not job.fits else DONE
+    return job, write_pack(job, place, progress, options.pictures, not options.no_step, beside, lit)
 
 
 def _batch(options: argparse.Namespace) -> int:

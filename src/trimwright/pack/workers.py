@@ -7,6 +7,7 @@ import signal
 import sys
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager, nullcontext, suppress
 from dataclasses import dataclass
 from importlib import import_module
@@ -17,8 +18,9 @@ from types import ModuleType
 from typing import Any, TypeVar
 
 from trimwright import process
+from trimwright.errors import OutputError
 
-__all__ = ["Hands", "Here", "Worker", "begin_worker", "hands", "load", "workers"]
+__all__ = ["Hands", "Here", "Worker", "Workers", "at_work", "begin_worker", "hands", "load"]
 
 
 Made = TypeVar("Made")
@@ -81,43 +83,63 @@ class _Workers(SpawnContext):
         return self.made[-1]
 
 
-@contextmanager
-def workers(count: int) -> Iterator[ProcessPoolExecutor]:
-    """Fresh processes that start when they are needed and end with this one, even if it is killed.
+class Workers(ProcessPoolExecutor):
+    """Fresh processes that start when they are needed and end with this one, even if it is killed."""
 
-    Where the work with them ends in an error they are stopped in whatever they do.
-    """
-    context = _Workers()
-    with _deaf():  # it begins with the process that counts what all of them share
-        pool = ProcessPoolExecutor(count, context, initializer=begin_worker)
-    with pool:
-        try:
-            yield pool
-        except BaseException:
-            for worker in context.made:
-                if worker.pid is not None:  # the one whose start failed has none
-                    worker.terminate()
-            raise
+    def __init__(self, count: int) -> None:
+        self._context = _Workers()
+        with _deaf():  # it begins with the process that counts what all of them share
+            super().__init__(count, self._context, initializer=begin_worker)
+
+    def __exit__(self, kind: type[BaseException] | None, *rest: Any) -> bool | None:
+        """Waits for what they do; after an error they are stopped in it."""
+        if kind is not None:
+            self.end()
+        return super().__exit__(kind, *rest)
+
+    def end(self) -> None:
+        """Stops them in whatever they do, and waits until they are gone."""
+        begun = [worker for worker in self._context.made if worker.pid is not None]  # one whose start failed has none
+        for worker in begun:
+            worker.terminate()
+        for worker in begun:
+            worker.join()
 
 
 @dataclass(frozen=True, slots=True)
 class Hands:
     """Who works beside the process that writes a pack; both may be the same."""
 
-    solids: Executor
-    """Makes what needs the kernel, which only this one loads, and draws templates."""
+    solids: Workers | Here
+    """Makes what needs the kernel, which only this one loads, draws templates and the evening, and writes the DXF."""
 
-    pictures: Executor
-    """Follows the light and draws pictures."""
+    pictures: Workers | Here
+    """Follows the light and draws the room by day."""
 
 
 @contextmanager
 def hands(solids: bool, pictures: bool) -> Iterator[Hands]:
     """Processes that start at once: what they work with can be loaded while a room is set out."""
-    with workers(1) as first, workers(1) if solids or pictures else nullcontext(first) as second:
+    with Workers(1) as first, Workers(1) if solids or pictures else nullcontext(first) as second:
         first.submit(load, *LIGHT, *(PICTURES if pictures else ()))
         second.submit(load, *DRAWINGS)
         yield Hands(second, first)
+
+
+@contextmanager
+def at_work(crew: Hands) -> Iterator[Hands]:
+    """While they make a pack: an error ends them before what they write in is cleared away.
+
+    Raises OutputError if one of them was ended from outside.
+    """
+    try:
+        yield crew
+    except BaseException as error:
+        for one in (crew.solids, crew.pictures):
+            one.end()
+        if isinstance(error, BrokenProcessPool):
+            raise OutputError("a process that worked beside this one was ended: is there memory enough?") from None
+        raise
 
 
 def load(*modules: str) -> None:
@@ -138,6 +160,9 @@ class Here(Executor):
         except Exception as error:
             future.set_exception(error)
         return future
+
+    def end(self) -> None:
+        """Nothing is left to stop."""
 
 
 def begin_worker() -> None:

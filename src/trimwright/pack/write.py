@@ -18,11 +18,11 @@ from trimwright.pack.folder import file_list, new_pack
 from trimwright.pack.job import Job
 from trimwright.pack.kept.evening import evening_beside
 from trimwright.pack.kept.light import Lit, lit_beside
-from trimwright.pack.kept.model import Exact, exact_beside, made
+from trimwright.pack.kept.model import Exact, exact_beside, remember_made
 from trimwright.pack.kept.pictures import pictures_beside
 from trimwright.pack.lists import clearance_table, cut_table
 from trimwright.pack.table import csv_text, in_units
-from trimwright.pack.workers import Hands, hands
+from trimwright.pack.workers import Hands, at_work, hands
 from trimwright.picture.album import Shot, album
 from trimwright.stock.offcuts import offcuts_text, trim_words
 
@@ -56,7 +56,7 @@ def write_pack(
     issued = issue_date(job.project.date, job.project.path)
     done, light, whole = job.set_out, job.light, pictures == "all"
     ready = nullcontext(beside) if beside else hands(step, pictures != "none")
-    with new_pack(place) as folder, ready as crew:
+    with new_pack(place) as folder, ready as given, at_work(given) as crew:
         for part in ("drawings", "sheets", "templates", "print", "meshes", "pictures"):
             (folder / part).mkdir()
         lit = lit or (lit_beside(crew.pictures, done, light) if light else None)
@@ -121,7 +121,7 @@ def _write_step(job: Job, folder: Path, exact: Callable[[], Exact]) -> tuple[str
     """Writes the exact model; returns what is wrong with its joints and is not told of by the job."""
     faults, step = exact()
     (folder / MODEL).write_bytes(step)
-    made(job.project)
+    remember_made(job.project)
     return tuple(words for first, second, words in faults if frozenset((first, second)) not in job.told)
 
 

@@ -8,13 +8,13 @@ from concurrent.futures import Executor
 from datetime import date, datetime
 from pathlib import Path
 
-from trimwright.cache import kept, key_of, recalled
+from trimwright.cache import keep, kept, key_of
 from trimwright.pack.kept.beside import UNSEEN, made_beside
 from trimwright.pack.workers import load
 from trimwright.project.project import Project
 from trimwright.setout.piece import SetOut
 
-__all__ = ["Exact", "exact_beside", "load_ahead", "made"]
+__all__ = ["Exact", "exact_beside", "load_ahead", "remember_made"]
 
 Exact = tuple[list[tuple[str, str, str]], bytes]
 """Faults of joints, each as two pieces and words, and the model as STEP."""
@@ -41,9 +41,9 @@ def load_ahead(pool: Executor, project: Project) -> None:
         pool.submit(load, *KERNEL)
 
 
-def made(project: Project) -> None:
-    """Remembers that the model of a project was made, and so will be found again."""
-    recalled("made", key_of(project), bytes)
+def remember_made(project: Project) -> None:
+    """Remembers that the model of a project was made, and so is likely to be found again."""
+    keep("made", key_of(project), b"")
 
 
 def _exact(set_out: SetOut, path: Path, issued: date) -> bytes:
