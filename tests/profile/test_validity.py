@@ -31,6 +31,7 @@ def test_agrees_with_shapely(corners: list[Point]) -> None:
     ("what", "outline", "message"),
     [
         ("no area", polygon((0, 0), (9, 0)), "encloses no area"),
+        ("without end", polygon((0, 0), (math.inf, 0), (2, 5)), "a point of the outline is without end"),
         ("a bow tie", polygon((0, 0), (9, 0), (2, 5), (9, 9)), "crosses or touches itself near"),
         ("a spike", polygon((0, 0), (9, 0), (9, 5), (14, 5), (9, 5), (9, 9), (0, 9)), "near out 9.0, height 5.0"),
         ("a neck of no thickness", polygon((0, 0), (9, 0), (9, 9), (4, 0), (0, 9)), "near out 4.0, height 0.0"),

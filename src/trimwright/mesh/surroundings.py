@@ -122,8 +122,8 @@ def pipe_mesh(pipe: Pipe, frame: AnyFrame) -> Mesh:
     ring = Outline.of([Arc(side, half, (0.0, 0.0), clockwise=False), Arc(half, side, (0.0, 0.0), clockwise=False)])
     if isinstance(frame, Bend) and not pipe.vertical:
         round_axis = stencil_of(ring.moved(*pipe.start[1:]).points(CHORD))
-        count = len(round_axis.points)
-        return bent_sweep(round_axis, frame, [pipe.start[0]] * count, [pipe.end[0]] * count, f"pipe {pipe.name}", FACE)
+        left, right = ([station] * len(round_axis.points) for station in sorted((pipe.start[0], pipe.end[0])))
+        return bent_sweep(round_axis, frame, left, right, f"pipe {pipe.name}", FACE)
     flat = prism(ring.points(CHORD), 0.0, math.dist(pipe.start, pipe.end), name=f"pipe {pipe.name}")
     ends = np.array([frame.room_point(*pipe.start), frame.room_point(*pipe.end)])
     axis = (ends[1] - ends[0]) / np.linalg.norm(ends[1] - ends[0])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import chain
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,6 +24,8 @@ BLOCK = 256
 
 def fault(outline: Outline) -> str | None:
     """What keeps an outline from being a section, in words that say where; None if nothing does."""
+    if not all(map(math.isfinite, chain.from_iterable((*s.start, *s.end) for s in outline.segments))):
+        return "a point of the outline is without end: its numbers are too large"
     if len(outline.segments) < 2 or outline.area < SECTION_AREA:
         return "the outline encloses no area"
     for one, two in zip(outline.segments, (*outline.segments[1:], outline.segments[0]), strict=True):
