@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from trimwright.room import PlanPoint
 
-__all__ = ["Box", "Shape", "apart", "bite", "box_of", "hull", "meeting", "shared", "swept"]
+__all__ = ["Box", "Shape", "apart", "bite", "box_of", "hull", "kept", "meeting", "shared", "swept"]
 
 Shape = Sequence[PlanPoint]
 
@@ -80,17 +80,25 @@ def _reach(shape: Shape, nx: float, ny: float) -> tuple[float, float]:
 
 
 def shared(a: Shape, b: Shape) -> list[PlanPoint]:
-    """What two convex outlines have in common; empty if nothing (Sutherland and Hodgman's clipping)."""
+    """What two convex outlines have in common; empty if nothing."""
     points = list(a)
     border = hull(b)
     for start, stop in pairwise([*border, border[0]]):
-        kept: list[PlanPoint] = []
-        for p, q in zip(points, [*points[1:], *points[:1]], strict=True):
-            at_p, at_q = _turn(start, stop, p), _turn(start, stop, q)
-            if at_p >= 0:
-                kept.append(p)
-            if at_p * at_q < 0:
-                t = at_p / (at_p - at_q)
-                kept.append((p[0] + t * (q[0] - p[0]), p[1] + t * (q[1] - p[1])))
-        points = kept
+        points = kept(points, [_turn(start, stop, p) for p in points])
     return points
+
+
+def kept(points: Sequence[PlanPoint], sides: Sequence[float]) -> list[PlanPoint]:
+    """The part of an outline on one side of a line: `sides` are distances of its points from that, positive in it.
+
+    One step of Sutherland and Hodgman's clipping.
+    """
+    found: list[PlanPoint] = []
+    following = zip([*points[1:], *points[:1]], [*sides[1:], *sides[:1]], strict=True)
+    for p, at_p, (q, at_q) in zip(points, sides, following, strict=True):
+        if at_p >= 0:
+            found.append(p)
+        if at_p * at_q < 0:
+            t = at_p / (at_p - at_q)
+            found.append((p[0] + t * (q[0] - p[0]), p[1] + t * (q[1] - p[1])))
+    return found

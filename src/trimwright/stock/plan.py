@@ -80,9 +80,10 @@ class OutOfStock(DoesNotFit):
     ) -> None:
         wanted = sum(part.length * part.count for part in parts)
         had = sum(s.length * limit for s, limit in zip(stock, limits, strict=True))
+        bars = "1 bar" if sum(limits) == 1 else f"{sum(limits)} bars"
         super().__init__(
             f"no way was found to cut the {sum(part.count for part in parts)} pieces ({wanted:g} mm) from the stock"
-            f" there is ({had:g} mm in {sum(limits)} bars): {shortage}"
+            f" there is ({had:g} mm in {bars}): {shortage}"
         )
         self.shortage = shortage
 

@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
-from trimwright.profile.outline import Outline, Point
+from trimwright.profile.outline import Outline
 from trimwright.room import AnyFrame, Corner, Pipe, Room
 from trimwright.setout.piece import Opens, Trim
+from trimwright.setout.plan_shapes import kept
 from trimwright.setout.putting_up.standing import HAND
 from trimwright.tolerance import FINGER, TOUCH, WEB
 
@@ -168,21 +169,8 @@ def _bars(trim: Trim, low: float, pipe: Pipe) -> bool:
 
 def heights_meet(outline: Outline, low: float, high: float, pipe: Pipe, clearance: float) -> bool:
     """True if the section has material between the two distances out at a height the pipe reaches."""
-    part = _clipped(outline.points(), low, high)
+    part = outline.points()
+    for limit, sign in ((low, 1.0), (high, -1.0)):
+        part = kept(part, [sign * (out - limit) for out, _ in part])
     heights = [h for _, h in part]
     return bool(part) and min(heights) < pipe.end[2] + clearance and max(heights) > pipe.start[2] - clearance
-
-
-def _clipped(points: list[Point], low: float, high: float) -> list[Point]:
-    """The polygon between out = `low` and out = `high` (Sutherland and Hodgman's clipping)."""
-    for limit, sign in ((low, 1.0), (high, -1.0)):
-        kept: list[Point] = []
-        for a, b in zip(points, [*points[1:], *points[:1]], strict=True):
-            da, db = sign * (a[0] - limit), sign * (b[0] - limit)
-            if da >= 0:
-                kept.append(a)
-            if da * db < 0:
-                t = da / (da - db)
-                kept.append((a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])))
-        points = kept
-    return points
